@@ -1,0 +1,207 @@
+"""Builds, their tasks at stations, who can do them, what stops them, and background jobs."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from specs.models import Spec
+
+
+class Station(models.Model):
+    """A place of work, its number of places, and the caution that stands there."""
+
+    slug = models.SlugField(unique=True)
+    name = models.CharField(_("name"), max_length=60, unique=True)
+    position = models.PositiveSmallIntegerField(_("place on the walk through the shop"))
+    places = models.PositiveSmallIntegerField(_("places"), default=1)
+    caution = models.CharField(_("caution"), max_length=200, blank=True)
+
+    class Meta:
+        ordering = ("position",)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Qualification(models.Model):
+    """A person may work at a station and usually gives it so many hours a week."""
+
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.CASCADE, related_name="qualifications")
+    station = models.ForeignKey(Station, models.CASCADE, related_name="qualifications")
+    weekly_hours = models.FloatField(_("hours a week"), default=0)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=("person", "station"), name="qualified_once")]
+
+
+class Holiday(models.Model):
+    """A day the shop is closed."""
+
+    date = models.DateField(_("date"), unique=True)
+    name = models.CharField(_("name"), max_length=80)
+
+    class Meta:
+        ordering = ("date",)
+
+
+class NumberRun(models.Model):
+    """The last number given out of a run such as C26."""
+
+    prefix = models.CharField(max_length=8, unique=True)
+    last = models.PositiveIntegerField(default=0)
+
+
+class Build(models.Model):
+    """One instrument on its way: spec revision, serial, line, dates and weight in the queue."""
+
+    serial = models.CharField(_("serial"), max_length=20, unique=True)
+    spec = models.ForeignKey(Spec, models.PROTECT, related_name="builds", verbose_name=_("spec"))
+    line = models.CharField(_("line"), max_length=10, choices=[("custom", _("custom")), ("series", _("series"))])
+    export = models.BooleanField(_("ship-to abroad"), default=False)
+    permit = models.BooleanField(_("permit needed"), default=False)
+    weight = models.PositiveSmallIntegerField(_("weight"), default=1)
+    promise = models.DateField(_("promise"), null=True)
+    release_date = models.DateField(_("may start from"), null=True)
+    made_at = models.DateTimeField(_("made"))
+    released_at = models.DateTimeField(_("released"), null=True)
+    finished_at = models.DateTimeField(_("last task done"), null=True)
+    cancelled_at = models.DateTimeField(_("cancelled"), null=True)
+
+    class Meta:
+        indexes = [models.Index(fields=("finished_at", "promise"), name="build_open_by_promise")]
+
+    def __str__(self) -> str:
+        return self.serial
+
+
+class TaskState(models.TextChoices):
+    NOT_READY = "not ready", _("not ready")
+    READY = "ready", _("ready")
+    ON_BENCH = "on the bench", _("on the bench")
+    HELD = "held", _("held")
+    DONE = "done", _("done")
+
+
+class TaskQuerySet(models.QuerySet["Task"]):
+    def open(self) -> TaskQuerySet:
+        """Tasks still to be done."""
+        return self.exclude(state=TaskState.DONE)
+
+    def ready(self, now: datetime) -> TaskQuerySet:
+        """Tasks a hand can take now: predecessors done and the clock of their cure or rest is out."""
+        return self.filter(state=TaskState.READY, ready_at__lte=now)
+
+    def waiting(self, now: datetime) -> TaskQuerySet:
+        """Tasks only the clock keeps from starting."""
+        return self.filter(state=TaskState.READY, ready_at__gt=now)
+
+
+class Task(models.Model):
+    """One operation on one instrument; ``after`` holds the positions of its predecessors in the same build.
+
+    *Waiting* is not stored: a task whose predecessors are done is READY with a ``ready_at``, and waits until then.
+    """
+
+    build = models.ForeignKey(Build, models.CASCADE, related_name="tasks")
+    position = models.PositiveSmallIntegerField()
+    operation = models.CharField(_("operation"), max_length=80)
+    station = models.ForeignKey(Station, models.PROTECT, related_name="tasks")
+    after = models.JSONField(default=list)
+    low_h = models.FloatField()
+    usual_h = models.FloatField()
+    high_h = models.FloatField()
+    wait_h = models.FloatField(default=0)
+    state = models.CharField(max_length=12, choices=TaskState.choices, default=TaskState.NOT_READY)
+    ready_at = models.DateTimeField(_("ready from"), null=True)
+    started_at = models.DateTimeField(_("started"), null=True)
+    done_at = models.DateTimeField(_("done"), null=True)
+    touched_s = models.PositiveIntegerField(_("seconds on the bench"), default=0)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="tasks")
+
+    objects = TaskQuerySet.as_manager()
+
+    class Meta:
+        ordering = ("build", "position")
+        constraints = [models.UniqueConstraint(fields=("build", "position"), name="one_task_a_position")]
+        indexes = [
+            models.Index(fields=("station", "state", "ready_at"), name="task_queue"),
+            models.Index(fields=("state", "station"), name="task_by_state"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.build_id} {self.operation}"
+
+
+class EventKind(models.TextChoices):
+    STARTED = "started", _("started")
+    PAUSED = "paused", _("paused")
+    DONE = "done", _("done")
+    HELD = "held", _("held")
+    LIFTED = "lifted", _("hold lifted")
+    REOPENED = "reopened", _("reopened")
+    UNDONE = "undone", _("undone")
+
+
+class TaskEvent(models.Model):
+    """One line of the log: who did what to a task, when; never changed, only followed."""
+
+    task = models.ForeignKey(Task, models.CASCADE, related_name="events")
+    kind = models.CharField(max_length=10, choices=EventKind.choices)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    note = models.CharField(max_length=300, blank=True)
+    readings = models.JSONField(default=dict)
+    before = models.JSONField(default=dict, help_text="the task's fields before, so that an undo can restore them")
+    undoes = models.OneToOneField("self", models.PROTECT, null=True, related_name="undone_by")
+
+    class Meta:
+        ordering = ("at", "pk")
+        indexes = [models.Index(fields=("task", "at"), name="log_of_a_task")]
+
+
+class Hold(models.Model):
+    """Why a task may not go on, until somebody lifts it."""
+
+    task = models.ForeignKey(Task, models.CASCADE, related_name="holds")
+    reason = models.CharField(_("reason"), max_length=300)
+    placed_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    placed_at = models.DateTimeField()
+    lifted_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    lifted_at = models.DateTimeField(null=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=("task",), condition=models.Q(lifted_at=None), name="one_open_hold_a_task")
+        ]
+
+
+class JobState(models.TextChoices):
+    QUEUED = "queued", _("queued")
+    RUNNING = "running", _("running")
+    DONE = "done", _("done")
+    FAILED = "failed", _("failed")
+    CANCELLED = "cancelled", _("cancelled")
+
+
+class Job(models.Model):
+    """The truth about one piece of background work; the queue only wakes a worker."""
+
+    kind = models.CharField(max_length=40)
+    arguments = models.JSONField(default=dict)
+    state = models.CharField(max_length=10, choices=JobState.choices, default=JobState.QUEUED)
+    progress = models.PositiveSmallIntegerField(_("percent"), default=0)
+    message = models.CharField(max_length=300, blank=True)
+    cancel = models.BooleanField(default=False)
+    tries = models.PositiveSmallIntegerField(default=0)
+    result = models.JSONField(null=True)
+    asked_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
+    asked_at = models.DateTimeField(auto_now_add=True)
+    heartbeat_at = models.DateTimeField(null=True)
+    ended_at = models.DateTimeField(null=True)
+
+    class Meta:
+        indexes = [models.Index(fields=("state", "heartbeat_at"), name="job_by_state")]

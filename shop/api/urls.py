@@ -1,0 +1,6 @@
+"""Addresses of api."""
+
+from django.urls import path  # noqa: F401
+
+app_name = "api"
+urlpatterns = []

@@ -1,0 +1,7 @@
+"""The workshop's own floor as a Django app."""
+
+from django.apps import AppConfig
+
+
+class ShopConfig(AppConfig):
+    name = "shop"

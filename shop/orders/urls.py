@@ -1,0 +1,6 @@
+"""Addresses of orders."""
+
+from django.urls import path  # noqa: F401
+
+app_name = "orders"
+urlpatterns = []

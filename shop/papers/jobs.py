@@ -1,0 +1,1 @@
+"""Sheets rendered in the background."""

@@ -1,0 +1,6 @@
+"""Addresses of papers."""
+
+from django.urls import path  # noqa: F401
+
+app_name = "papers"
+urlpatterns = []

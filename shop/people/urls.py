@@ -1,0 +1,6 @@
+"""Addresses of people."""
+
+from django.urls import path  # noqa: F401
+
+app_name = "people"
+urlpatterns = []

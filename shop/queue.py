@@ -1,0 +1,18 @@
+"""What a worker does when it is woken: run one Job row, or sweep the stale ones."""
+
+from __future__ import annotations
+
+from celery import shared_task
+
+import shop.jobs  # noqa: F401  the list of everything that can run in the background
+from routing import jobs
+
+
+@shared_task(name="run job")
+def run_job(job_id: int) -> None:
+    jobs.run(job_id)
+
+
+@shared_task(name="sweep")
+def sweep() -> None:
+    jobs.sweep()

@@ -1,0 +1,80 @@
+"""Patterns (base designs) and specs (revisions of one instrument's document)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from specs.canonical import digest
+from specs.parsing import parse
+
+
+class PatternQuerySet(models.QuerySet["Pattern"]):
+    def offered(self) -> PatternQuerySet:
+        """Patterns a new order may start from."""
+        return self.filter(offered=True)
+
+
+class Pattern(models.Model):
+    """A base design with its usual choices: where an order starts."""
+
+    name = models.CharField(_("name"), max_length=80, unique=True)
+    strings = models.PositiveSmallIntegerField(_("strings"))
+    line = models.CharField(_("line"), max_length=10, choices=[("custom", _("custom")), ("series", _("series"))])
+    document = models.JSONField(_("document"))
+    about = models.CharField(_("about"), max_length=200, blank=True)
+    offered = models.BooleanField(_("offered"), default=True)
+
+    objects = PatternQuerySet.as_manager()
+
+    class Meta:
+        ordering = ("strings", "name")
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Spec(models.Model):
+    """One revision of an instrument's document; ``entered`` is as typed, ``document`` the completed one of a release."""
+
+    pattern = models.ForeignKey(Pattern, models.PROTECT, null=True, related_name="specs", verbose_name=_("pattern"))
+    previous = models.OneToOneField("self", models.PROTECT, null=True, related_name="next", verbose_name=_("previous"))
+    revision = models.CharField(_("revision"), max_length=3, default="A")
+    entered = models.JSONField(_("as entered"))
+    entered_version = models.PositiveIntegerField(_("times kept"), default=1)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+", verbose_name=_("made by"))
+    made_at = models.DateTimeField(_("made"), auto_now_add=True)
+    kept_at = models.DateTimeField(_("kept"), auto_now=True)
+    released_at = models.DateTimeField(_("released"), null=True)
+    document = models.JSONField(_("released document"), null=True)
+    digest = models.CharField(_("digest"), max_length=64, blank=True)
+    answer = models.JSONField(_("computed instrument"), null=True)
+    table_versions = models.JSONField(_("versions of the tables used"), null=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="spec_released_whole",
+                condition=models.Q(released_at__isnull=True, digest="")
+                | (models.Q(released_at__isnull=False, document__isnull=False, answer__isnull=False) & ~models.Q(digest="")),
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.pk} {self.revision}"
+
+    @property
+    def is_released(self) -> bool:
+        """Whether this revision is frozen."""
+        return self.released_at is not None
+
+    def build_spec(self) -> Any:
+        """The parsed BuildSpec of this revision; raises Refused while the draft has problems."""
+        return parse(self.document if self.is_released else self.entered)
+
+    def digest_holds(self) -> bool:
+        """Whether the frozen document still has the digest of its release."""
+        return digest(self.document) == self.digest
