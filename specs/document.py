@@ -13,13 +13,14 @@ from specs import vocabulary as v
 from specs.fields import ByStrings, Choice, Flag, Length, ListOf, Number, PerString, Pitch, Text, Whole, section, value
 
 FORMAT = 1
+FEWEST_STRINGS, MOST_STRINGS = 3, 12
 
 
 @dataclass(frozen=True)
 class Strings:
     """The set, bass to treble."""
 
-    tuning: tuple[str, ...] = value(ListOf(Pitch(), 3, 12), "Tuning")
+    tuning: tuple[str, ...] = value(ListOf(Pitch(), FEWEST_STRINGS, MOST_STRINGS), "Tuning")
     gauges_mm: tuple[float, ...] = value(PerString(Length(0.1, 6)), "Gauges")
     winding: str = value(Choice(v.WINDINGS), "Winding")
     cores_mm: tuple[float | None, ...] | None = value(
@@ -30,6 +31,10 @@ class Strings:
         "Weighed strings", None, key="unit_weights",
     )  # fmt: skip
     reference_pitch_hz: float = value(Number(380, 500, "Hz"), "Reference pitch", 440)
+    winding_length_mm: float | None = value(
+        Length(700, 1300, or_null="bought to the length needed"), "Winding length", None,
+        help="wound length of the shortest string of the set, from the packet",
+    )  # fmt: skip
 
     @property
     def count(self) -> int:
@@ -57,7 +62,9 @@ class Nut:
 
 @dataclass(frozen=True)
 class Bridge:
-    spread_mm: float = value(Length(10, 150), "Spread at bridge", help="outer string centres, square to the centre line")
+    spread_mm: float = value(
+        Length(10, 150), "Spread at bridge", help="outer string centres, square to the centre line"
+    )
     spacing: str = value(Choice(v.SPACINGS), "Spacing at bridge")
     kind: str = value(Choice(v.BRIDGE_KINDS), "Bridge", "single units")
     metal: str = value(Choice(v.BRIDGE_METALS), "Bridge metal", "brass")
@@ -98,7 +105,7 @@ class Row:
 
 @dataclass(frozen=True)
 class Pickup:
-    name: str = value(Text(40), "Pickup")
+    name: str = value(Text(40, shortest=1), "Pickup")
     rows: tuple[Row, ...] = value(ListOf(Row, 1, 12), "Coil rows")
     fraction: float = value(Number(0, 1, open_ends=True), "Fraction from the bridge")
     angle: float | str = value(Number(-80, 80, "°", words=("aligned", "best")), "Angle")
@@ -138,6 +145,7 @@ class Neck:
     truss_rod_mm: float = value(Length(300, 700), "Truss rod length", 610.0)
     adjuster: str = value(Choice(v.ADJUSTERS), "Rod adjuster", "body-end wheel")
     bolts: str = value(Choice(v.BOLTS), "Neck screws", "inserts with machine screws")
+    pocket_mm: float = value(Length(50, 150), "Neck pocket length", 90.0)
     glue: str = value(Choice(v.GLUES), "Neck glue", "PVA")
 
 
@@ -148,15 +156,15 @@ class Body:
     chambering: str = value(Choice(v.CHAMBERINGS), "Chambering", "solid")
     top: str = value(Choice(v.TOPS), "Top", "none")
     top_wood: str = value(Choice(v.TOP_WOODS), "Top wood", "none")
-    top_thickness_mm: float | None = value(
-        Length(0.3, 25, or_null="usual for the top"), "Top thickness", None
-    )
+    top_thickness_mm: float | None = value(Length(0.3, 25, or_null="usual for the top"), "Top thickness", None)
     accent: str = value(Choice(v.ACCENTS), "Accent veneer", "none")
     thickness_mm: float = value(Length(25, 60), "Body thickness", 42.0)
     width_mm: float = value(Length(250, 450), "Body width", 345.0)
     edge: str = value(Choice(v.EDGES), "Edge", "round-over")
+    edge_radius_mm: float = value(Length(0, 15), "Edge radius", 6.0)
     forearm: str = value(Choice(v.FOREARMS), "Forearm carve", "carved")
     belly: bool = value(Flag(), "Belly carve", True)
+    heel: bool = value(Flag(), "Heel access carve", True)
     carve_depth_mm: float = value(Length(0, 20), "Top carve depth", 0.0)
     weight_ceiling_kg: float | None = value(Number(1, 10, "kg", or_null="none"), "Weight ceiling", None)
 
@@ -167,8 +175,10 @@ class Finish:
     sheen: str = value(Choice(v.SHEENS), "Sheen", "satin")
     colour: str = value(Choice(v.COLOURS), "Colour", "natural")
     shade: str = value(Choice(v.SHADES), "Shade", "wood")
+    burst_tones: int = value(Whole(2, 3), "Tones of a burst", 2)
     pores: str = value(Choice(v.PORES), "Pores", "open")
     dye: str = value(Choice(v.DYES), "Dye", "water dye")
+    sealer: str = value(Choice(v.SEALERS), "Sealer", "usual for the finish")
     headstock_face: str = value(Choice(v.HEADSTOCK_FACES), "Headstock face", "natural")
 
 
@@ -188,6 +198,7 @@ class Electronics:
     blend: bool = value(Flag(), "Blend control", False)
     pot_kohm: int = value(Whole(10, 1000), "Pot value, kilohm", 500)
     jack: str = value(Choice(v.JACKS), "Jack", "mono")
+    control_order: str = value(Text(120), "Order of the controls", "", help="named from the jack to the bridge")
 
 
 @dataclass(frozen=True)
@@ -216,6 +227,8 @@ class Case:
     double_carton: bool = value(Flag(), "Outer carton", True)
     certificate: bool = value(Flag(), "Certificate", True)
     spare_strings: bool = value(Flag(), "Spare strings", False)
+    spare_battery: bool = value(Flag(), "Spare battery", False)
+    monogram: str = value(Choice(v.MONOGRAMS), "Monogram", "none")
     engraving: str = value(Text(80), "Engraving", "")
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 
@@ -82,9 +83,10 @@ class Pitch:
 
 @dataclass(frozen=True)
 class Text:
-    """Free words up to a length; never read by a computation."""
+    """Free words of a length within [shortest, longest]; never read by a computation."""
 
     longest: int = 200
+    shortest: int = 0
 
 
 @dataclass(frozen=True)
@@ -115,3 +117,45 @@ def value(kind: Any, label: str, default: Any = REQUIRED, *, key: str = "", help
 def section(of: type, label: str, *, required: bool = False) -> Any:
     """Declare a nested section; an optional one is filled with the defaults of its values."""
     return dataclasses.field(metadata={"kind": of, "label": label, "required": required, "key": "", "help": ""})
+
+
+@dataclass(frozen=True)
+class Declared:
+    """One declared value or section: its attribute, its key in the document, and what was said about it."""
+
+    attribute: str
+    key: str
+    label: str
+    kind: Any
+    default: Any
+    help: str
+
+    @property
+    def is_section(self) -> bool:
+        """Whether the kind is a nested section rather than a value."""
+        return isinstance(self.kind, type)
+
+    @property
+    def required(self) -> bool:
+        """Whether a document must hold the key."""
+        return self.default is REQUIRED
+
+    def default_for(self, strings: int) -> Any:
+        """The default as a document writes it, for that many strings; an optional section is an empty object."""
+        default = self.default.for_count(strings) if isinstance(self.default, ByStrings) else self.default
+        return list(default) if isinstance(default, tuple) else default
+
+
+@cache
+def declared(section_class: type) -> tuple[Declared, ...]:
+    """Everything a section declares, in document order."""
+    return tuple(_declared(field) for field in dataclasses.fields(section_class))
+
+
+def _declared(field: dataclasses.Field[Any]) -> Declared:
+    said = field.metadata
+    absent = REQUIRED if said.get("required") else {}
+    return Declared(
+        field.name, said["key"] or field.name.removesuffix("_mm"), said["label"], said["kind"],
+        said.get("default", absent), said["help"],
+    )  # fmt: skip

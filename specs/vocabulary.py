@@ -65,6 +65,7 @@ COLOURS = ("natural", "dyed", "burst", "solid", "metallic", "candy", "fade", "cu
 SHADES = ("wood", "pale", "amber", "red", "green", "blue", "brown", "dark", "black", "white")
 PORES = ("open", "closed")
 DYES = ("water dye", "oil-soluble dye", "alcohol dye")
+SEALERS = ("usual for the finish", "isolating epoxy", "vinyl", "shellac")
 HEADSTOCK_FACES = ("natural", "matched", "veneer matched to top")
 
 CIRCUITS = ("passive volume and tone", "passive blend", "active two-band", "active three-band")
@@ -84,6 +85,7 @@ ATTACKS = ("medium", "light", "heavy")
 PLAYING = ("fingers", "pick", "slap", "mixed")
 
 CASES = ("hard case", "flight case", "gig bag", "double carton")
+MONOGRAMS = ("none", "headplate", "cavity cover")
 
 OPEN_PORED_WOODS = (
     "ash", "light ash", "mahogany", "khaya", "okoume", "sapele", "walnut", "wenge", "korina",
