@@ -1,0 +1,59 @@
+"""How a choice of the order changes the hours of the table: data, each row with its source."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from routing.catalogue import DATA, LONGEST_TOUCH_H, OPERATIONS, Operation, Touch
+from routing.conditions import WORDS
+from specs.document import BuildSpec
+from specs.errors import Problem, Refused
+from specs.facts import OrderFacts
+
+
+@dataclass(frozen=True)
+class Adjustment:
+    """While the word ``when`` holds, the named operations' hours are multiplied: low, usual, high."""
+
+    when: str
+    operations: tuple[str, ...]
+    factor: Touch
+    source: str
+
+
+def read_adjustments(rows: Sequence[Mapping[str, Any]]) -> tuple[Adjustment, ...]:
+    """The adjustments of the data file. Raises ``Refused`` naming every bad row."""
+    names = {operation.name for operation in OPERATIONS}
+    problems = [problem for position, row in enumerate(rows) for problem in _problems(position, row, names)]
+    if problems:
+        raise Refused(problems)
+    return tuple(
+        Adjustment(row["when"], tuple(row["operations"]), Touch(*row["factor"]), row["source"]) for row in rows
+    )
+
+
+def _problems(position: int, row: Mapping[str, Any], names: set[str]) -> Iterable[Problem]:
+    where = f"adjustments.{position}"
+    if row["when"] not in WORDS:
+        yield Problem(f"{where}.when", "unknown", f"{row['when']!r} is no word of the operations table")
+    for place, name in enumerate(row["operations"]):
+        if name not in names:
+            yield Problem(f"{where}.operations.{place}", "unknown", f"{name!r} is no operation")
+    factor = row["factor"]
+    if len(factor) != 3 or not 0 < factor[0] <= factor[1] <= factor[2] <= LONGEST_TOUCH_H:
+        yield Problem(f"{where}.factor", "range", "must be three rising factors above 0: low, usual, high")
+
+
+ADJUSTMENTS = read_adjustments(json.loads((DATA / "adjustments.json").read_text(encoding="utf-8")))
+
+
+def adjusted_touch_h(operation: Operation, spec: BuildSpec, facts: OrderFacts) -> Touch:
+    """Low, usual and high touch hours of the operation on this instrument."""
+    hours = operation.touch_h
+    for change in ADJUSTMENTS:
+        if operation.name in change.operations and WORDS[change.when](spec, facts):
+            hours = Touch(*(round(hour * factor, 6) for hour, factor in zip(hours, change.factor, strict=True)))
+    return hours
