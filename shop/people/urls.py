@@ -1,6 +1,14 @@
 """Addresses of people."""
 
-from django.urls import path  # noqa: F401
+from django.urls import path
+
+from shop.people import views
 
 app_name = "people"
-urlpatterns = []
+urlpatterns = [
+    path("", views.home, name="home"),
+    path("sign-in/", views.sign_in, name="sign-in"),
+    path("sign-out/", views.sign_out, name="sign-out"),
+    path("preferences/", views.preferences, name="preferences"),
+    path("floor-page/", views.floor_page, name="floor-page"),
+]

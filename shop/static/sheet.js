@@ -1,0 +1,83 @@
+// What a sheet does beyond its forms: a second press waits, a lost connection is said, a scanner that types is heard,
+// and a bench screen stays awake. Every page works without it.
+const lost = document.getElementById("lost");
+const say = (gone) => { if (lost) lost.hidden = !gone; };
+
+const disableButtons = (form, off) =>
+  form.querySelectorAll("button:not([type=button])").forEach((button) => { button.disabled = off; });
+const pressedForm = (event) => {
+  const by = event.detail.requestConfig?.triggeringEvent;
+  return by?.type === "submit" && by.target instanceof HTMLFormElement ? by.target : null;
+};
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form.method !== "post" || event.defaultPrevented || form.matches("[hx-post], [data-hx-post]")) return;
+  if (form.dataset.pressed) { event.preventDefault(); return; }
+  form.dataset.pressed = "yes";
+  setTimeout(() => disableButtons(form, true));
+});
+window.addEventListener("pageshow", (event) => {
+  if (!event.persisted) return;
+  document.querySelectorAll("form[data-pressed]").forEach((form) => {
+    delete form.dataset.pressed;
+    disableButtons(form, false);
+  });
+});
+document.addEventListener("htmx:beforeRequest", (event) => {
+  const form = pressedForm(event);
+  if (form) disableButtons(form, true);
+});
+document.addEventListener("htmx:afterRequest", (event) => {
+  const form = pressedForm(event);
+  if (form) disableButtons(form, false);
+  if (event.detail.successful) say(false);
+});
+
+for (const name of ["htmx:sendError", "htmx:timeout", "htmx:responseError"]) {
+  document.addEventListener(name, () => say(true));
+}
+window.addEventListener("offline", () => say(true));
+window.addEventListener("online", () => say(false));
+
+// A scanner types a whole code within a blink and ends with Enter; a person does not.
+const BLINK_MS = 40;
+const CODE = /^([A-Z]\d{2}-\d{4}\S*|https?:\/\/\S+)$/i;
+let heard = { text: "", at: 0, field: null, before: "" };
+
+const restart = (event) => {
+  const field = event.target.matches?.("input, textarea") ? event.target : null;
+  heard = { text: "", at: 0, field, before: field ? field.value : "" };
+};
+const landOn = (code) => {
+  const url = new URL(document.body.dataset.scan, location.origin);
+  url.searchParams.set("code", code);
+  location.assign(url);
+};
+document.addEventListener("keydown", (event) => {
+  if (!document.body.dataset.scan || event.ctrlKey || event.altKey || event.metaKey) return;
+  if (event.timeStamp - heard.at > BLINK_MS) restart(event);
+  if (event.key === "Enter" && CODE.test(heard.text)) {
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    if (heard.field) heard.field.value = heard.before;
+    landOn(heard.text);
+  } else if (event.key.length === 1) {
+    heard.text += event.key;
+  }
+  heard.at = event.timeStamp;
+}, true);
+
+let awake = null;
+const keepAwake = async () => {
+  const wanted = document.querySelector("[data-awake]") !== null && document.visibilityState === "visible";
+  if (wanted && !awake && "wakeLock" in navigator) {
+    awake = await navigator.wakeLock.request("screen").catch(() => null);
+    awake?.addEventListener("release", () => { awake = null; });
+  } else if (!wanted && awake) {
+    await awake.release();
+  }
+};
+document.addEventListener("visibilitychange", keepAwake);
+document.addEventListener("htmx:afterSettle", keepAwake);
+keepAwake();

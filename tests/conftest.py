@@ -1,0 +1,46 @@
+"""People of a workshop, a client for each, and storage that leaves nothing behind."""
+
+from __future__ import annotations
+
+import pytest
+from django.test import Client
+
+from shop.people.models import Person, Role
+
+
+@pytest.fixture(autouse=True)
+def _own_storage(settings, tmp_path):
+    settings.MEDIA_ROOT = tmp_path / "papers"
+    settings.STORAGES = {
+        **settings.STORAGES,
+        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    }
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture
+def sales(db) -> Person:
+    return Person.objects.create_user("sanderling", password="low tide 4", role=Role.SALES, initials="SA")
+
+
+@pytest.fixture
+def bench(db) -> Person:
+    return Person.objects.create_user("dunlin", password="low tide 4", role=Role.BENCH, initials="DU")
+
+
+@pytest.fixture
+def manager(db) -> Person:
+    return Person.objects.create_user("avocet", password="low tide 4", role=Role.MANAGER, initials="AV")
+
+
+@pytest.fixture
+def client_of():
+    """A client signed in as that person; without one, a stranger's."""
+
+    def signed_in(person: Person | None = None) -> Client:
+        client = Client(SERVER_NAME="localhost")
+        if person is not None:
+            client.force_login(person)
+        return client
+
+    return signed_in
