@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
-from types import MappingProxyType
 from zoneinfo import ZoneInfo
 
 Hours = tuple[tuple[time, time], ...]
@@ -32,7 +31,7 @@ class WorkCalendar:
     zone: str
     weekdays: tuple[Hours, Hours, Hours, Hours, Hours, Hours, Hours]
     holidays: frozenset[date] = frozenset()
-    exceptions: Mapping[date, Hours] = MappingProxyType({})
+    exceptions: Mapping[date, Hours] = field(default_factory=dict, hash=False)
     _tz: ZoneInfo = field(init=False, repr=False, compare=False)
     _days: dict[date, tuple[Opening, ...]] = field(init=False, repr=False, compare=False, default_factory=dict)
 
