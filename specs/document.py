@@ -5,6 +5,9 @@ Fixed keys and their ranges follow the public format, version 1; the other choic
 default, so that a document holding only the required keys is complete.
 """
 
+# section() returns a dataclass field, which Ruff cannot know:
+# ruff: noqa: RUF009
+
 from __future__ import annotations
 
 from dataclasses import dataclass
@@ -53,7 +56,7 @@ class Scale:
 
 @dataclass(frozen=True)
 class Nut:
-    spread_mm: float = value(Length(10, 150), "Spread at nut", help="outer string centres, square to the centre line")
+    spread_mm: float = value(Length(10, 150), "Spread at nut", help="outer string centres, square to centre line")
     spacing: str = value(Choice(v.SPACINGS), "Spacing at nut")
     kind: str = value(Choice(v.NUT_KINDS), "Nut kind", "cut")
     forward_mm: float = value(Length(0, 50), "Nut moved forward", 0.0)
@@ -62,9 +65,7 @@ class Nut:
 
 @dataclass(frozen=True)
 class Bridge:
-    spread_mm: float = value(
-        Length(10, 150), "Spread at bridge", help="outer string centres, square to the centre line"
-    )
+    spread_mm: float = value(Length(10, 150), "Spread at bridge", help="outer string centres, square to centre line")
     spacing: str = value(Choice(v.SPACINGS), "Spacing at bridge")
     kind: str = value(Choice(v.BRIDGE_KINDS), "Bridge", "single units")
     metal: str = value(Choice(v.BRIDGE_METALS), "Bridge metal", "brass")

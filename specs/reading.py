@@ -148,9 +148,7 @@ def _flag(kind: Flag, given: Any) -> bool:
 
 def _pitch(kind: Pitch, given: Any) -> str:
     if not isinstance(given, str) or not PITCH.fullmatch(given):
-        raise Wrong(
-            "not-a-pitch", f"{shown(given)} is no pitch: give a letter A-G, # or b if any, and an octave, as B0"
-        )
+        raise Wrong("not-a-pitch", f"{shown(given)} is no pitch: give {wanted(kind)}")
     return given
 
 
