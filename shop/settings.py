@@ -93,6 +93,7 @@ SQLITE = {
         "timeout": 30,
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;",
     },
+    "TEST": {"NAME": DATA_DIR / "test.sqlite3"},
 }
 DATABASES = {
     "default": dj_database_url.parse(read("DATABASE_URL"), conn_max_age=60, conn_health_checks=True)
