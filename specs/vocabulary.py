@@ -75,7 +75,7 @@ POT_KOHM = (250, 500, 25, 50)
 COIL_SWITCHES = ("none", "series and parallel", "series, single, parallel")
 
 TUNERS = ("standard", "ultralight")
-METAL_COLOURS = ("black", "chrome", "nickel", "gold", "satin")
+METAL_COLOURS = ("chrome", "nickel", "black", "gold", "satin")
 KNOBS = ("metal", "wood")
 STRAPS = ("buttons", "locks")
 RESTS = ("none", "ramp", "thumb rest")

@@ -32,7 +32,7 @@ def said(heading, **changes):
         ("Finish", {"finish": {"kind": "nitrocellulose", "sheen": "gloss", "colour": "burst", "shade": "amber"}},
          "Nitrocellulose, gloss, burst amber of 2 tones, pores open, water dye, headstock face natural."),
         ("Hardware", {"hardware": {"colour": "gold"}},
-         "Ultralight tuners, metal in gold, bridge in black, metal knobs, strap buttons."),
+         "Ultralight tuners, metal in gold, bridge in chrome, metal knobs, strap buttons."),
         ("Case and papers", {"case": {"engraving": "for a friend", "monogram": "headplate"}},
          "Hard case 1300 mm long inside, outer carton, certificate, monogram on the headplate, "
          "engraved “for a friend”."),
