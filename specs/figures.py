@@ -21,7 +21,7 @@ def board_feet(thickness_in: float, width_in: float, length_in: float) -> float:
 
 
 def board_feet_figure(given: Mapping[str, Any]) -> dict[str, float]:
-    """``{"board_feet"}`` of a board given by thickness, width and length in inches; raises Refused with every problem."""
+    """``{"board_feet"}`` of a board given by its three sides in inches; raises Refused with every problem."""
     return {"board_feet": board_feet(**read_arguments(BOARD_FEET_ARGUMENTS, given))}
 
 

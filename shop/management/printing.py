@@ -6,7 +6,7 @@ import json
 import sys
 from argparse import ArgumentParser
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from django.core.management.base import BaseCommand
 
@@ -28,7 +28,7 @@ def read_document(source: str) -> dict[str, Any]:
 class JsonCommand(BaseCommand):
     """A command whose ``answer`` is printed as one JSON value; a refusal prints every problem and exits with 2."""
 
-    requires_system_checks: list[str] = []
+    requires_system_checks: ClassVar[list[str]] = []
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("spec", metavar="SPEC.json", help="the spec document; - reads standard input")

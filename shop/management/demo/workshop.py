@@ -25,7 +25,10 @@ class Hand:
 HANDS = (
     Hand("maren", "Maren", "Tidewell", "manager", "MT", {"Inspection": 4, "Purchasing": 4, "Receiving": 2}),
     Hand("ilva", "Ilva", "Reedmace", "sales", "IR", {"Sales desk": 24, "Purchasing": 6}),
-    Hand("osk", "Osk", "Brackwater", "sales", "OB", {"Sales desk": 10, "Photography": 8, "Packing": 10, "Receiving": 4}),
+    Hand(
+        "osk", "Osk", "Brackwater", "sales", "OB",
+        {"Sales desk": 10, "Photography": 8, "Packing": 10, "Receiving": 4},
+    ),
     Hand(
         "bryn", "Bryn", "Sandbar", "bench", "BS",
         {"Drawing and CNC programming": 8, "CNC or pin router": 10, "Timber store": 4, "Inspection": 8},
