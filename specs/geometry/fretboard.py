@@ -145,12 +145,6 @@ def _refuse_missed_board(lines: Sequence[Crossline], sides: Edges) -> None:
                 f"{_name(number)} at {abs(line.angle_deg):.1f}° runs along the board's edge and misses it: bring the "
                 "two scales closer together, or move the perpendicular fret toward it",
             )  # fmt: skip
-    for end, x_mm in (("nut", 0.0), ("end", lines[-1].centre_mm)):
-        if sides.width_mm(x_mm) <= 0:
-            raise Refused.one(
-                f"fingerboard.edge_margin_{end}", "edges-cross",
-                "the board's edges cross on the board: bring the two edge margins closer together",
-            )  # fmt: skip
 
 
 def _refuse_steep_crown(face: Crown, sides: Edges) -> None:

@@ -1,7 +1,7 @@
 """derive() against a 40-digit computation written separately, and against what must hold for any instrument."""
 
 import math
-from dataclasses import astuple
+from dataclasses import astuple, replace
 from typing import Any
 
 import pytest
@@ -219,40 +219,53 @@ def test_only_the_gauge_between_rows_is_an_estimate():
 
 
 REFUSED = {
-    "strings touch at the nut": ({"nut.spread": 10, "strings.gauges": [3, 3, 3, 3, 2.9]}, "nut.spread"),
+    "strings touch at the nut": (
+        {"nut.spread": 10, "strings.gauges": [3, 3, 3, 3, 2.9]}, "nut.spread", "strings-touch",
+    ),
     "strings touch at the bridge": (
-        {"bridge.spread": 10, "bridge.spacing": "equal-gaps", "strings.gauges": [3, 3, 3, 3, 2.9]}, "bridge.spread",
+        {"bridge.spread": 10, "bridge.spacing": "equal-gaps", "strings.gauges": [3, 3, 3, 3, 2.9]},
+        "bridge.spread", "strings-touch",
     ),
     "fan along the strings": (
-        {"scale.bass": 1200, "scale.treble": 400, "nut.spread": 10, "bridge.spread": 150}, "scale.perpendicular_fret",
+        {"scale.bass": 1200, "scale.treble": 400, "nut.spread": 10, "bridge.spread": 150},
+        "scale.perpendicular_fret", "fan-too-steep",
     ),
     "nut along the edge": (
         {"scale.bass": 1200, "scale.treble": 400, "fingerboard.edge_margin_end": 50, "fingerboard.edge_margin_nut": 0,
          "scale.perpendicular_fret": 24, "strings.gauges": [1, 1, 1, 1, 1]},
-        "scale.perpendicular_fret",
+        "scale.perpendicular_fret", "fret-misses-board",
     ),
     "edges cross at the end": (
         {"fingerboard.frets": 1, "scale.perpendicular_fret": 0, "fingerboard.edge_margin_nut": 50,
-         "fingerboard.edge_margin_end": 0, "fingerboard.overhang": 50}, "fingerboard.overhang",
+         "fingerboard.edge_margin_end": 0, "fingerboard.overhang": 50},
+        "fingerboard.overhang", "edges-cross",
     ),
     "frets cross": (
         {"scale.bass": 1200, "scale.treble": 700, "fingerboard.edge_margin_nut": 50, "fingerboard.edge_margin_end": 50},
-        "fingerboard.edge_margin_nut",
+        "fingerboard.edge_margin_nut", "frets-cross",
     ),
     "board reaches the bridge": (
         {"fingerboard.frets": 36, "fingerboard.overhang": 50, "scale.bass": 400, "scale.treble": 400},
-        "fingerboard.overhang",
+        "fingerboard.overhang", "reaches-bridge",
     ),
     "radius under half the width": (
         {"nut.spread": 150, "bridge.spread": 150, "fingerboard.edge_margin_end": 50, "fingerboard.radius_end": 100},
-        "fingerboard.radius_end",
+        "fingerboard.radius_end", "radius-too-small",
     ),
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("changes", "field"), REFUSED.values(), ids=REFUSED)
-def test_what_cannot_be_drawn_is_refused_at_its_nearest_field(changes, field):
+@pytest.mark.parametrize(("changes", "field", "code"), REFUSED.values(), ids=REFUSED)
+def test_what_cannot_be_drawn_is_refused_at_its_nearest_field(changes, field, code):
     weights = {"strings.unit_weights": [0.001] * 5}
     with pytest.raises(Refused) as refused:
         derived(weights | changes)
-    assert [problem.field for problem in refused.value.problems] == [field]
+    assert [(problem.field, problem.code) for problem in refused.value.problems] == [(field, code)]
+
+
+def test_a_string_shorter_than_its_drift_is_refused():
+    """No legal document gets there: the least scale is longer than the widest drift."""
+    spec = parse(document({"bridge.spread": 150}))
+    stub = replace(spec, scale=replace(spec.scale, bass_mm=55.0))
+    with pytest.raises(Refused, match=r"scale\.bass: the string is shorter"):
+        derive(stub, load_tables())
