@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from math import sqrt
-
 from specs.derived import Derived
+from specs.geometry.crown import TANG_MM, crown_drop_mm, slot_depth_after_radius
 from specs.rules.ordered import Ordered
 from specs.rules.rule import COMPUTED, ERROR, WARNING, Answer, rule, under
 from specs.wood.faces import SOFT_BOARDS
 
 SHELL_MM, BRIDGE_ROOM_MM, GAP_MM = 38.0, 30.0, 3.0
 FULL_SIZE = ("dual coil", "large dual coil")
-TANG_MM, SLOT_CLEARANCE_MM = 1.5, 0.4
-"""Depth of a fret's tang (common practice, no source) and of the slot below it."""
 LEAST_UNDER_SLOT_MM = 2.5
 ROUND_WOUND = ("nickel-plated round", "stainless round")
 
@@ -54,7 +51,7 @@ def many_frets_two_soapbars(order: Ordered) -> Answer:
 @rule("wood-under-slot", WARNING, "fingerboard.thickness",
       "Only {figure} of board are left under a fret slot at the edge: the neck snaps there and the rod works on glue. "
       "Take a thicker board or a larger radius.",
-      source="common practice; tang 1.5 mm and 0.4 mm under it, no source", unit="mm")  # fmt: skip
+      source="common practice; slot tang + 0.4 mm along the crown", unit="mm")  # fmt: skip
 def wood_under_slot(order: Ordered) -> Answer:
     left = least_under_slot_mm(order.derived)
     return order.fretted and under(left, LEAST_UNDER_SLOT_MM) and left
@@ -62,14 +59,9 @@ def wood_under_slot(order: Ordered) -> Answer:
 
 def least_under_slot_mm(derived: Derived) -> float:
     """Least wood in mm under a slot cut along the crown, at the edge where the crown has dropped furthest."""
-    drop = max(_crown_drop_mm(fret.slot_mm, fret.bend_radius_mm) for fret in derived.frets[1:])
-    return derived.spec.fingerboard.thickness_mm - drop - TANG_MM - SLOT_CLEARANCE_MM
-
-
-def _crown_drop_mm(slot_mm: float, bend_radius_mm: float | None) -> float:
-    if bend_radius_mm is None:
-        return 0.0
-    return bend_radius_mm - sqrt(bend_radius_mm**2 - (slot_mm / 2) ** 2)
+    board = derived.spec.fingerboard
+    drop_mm = max(crown_drop_mm(fret.bend_radius_mm, fret.slot_mm) for fret in derived.frets[1:])
+    return slot_depth_after_radius(TANG_MM[board.wire_size], drop_mm, board.thickness_mm).wood_left_mm
 
 
 @rule("soft-fretless-board", WARNING, "fingerboard.wood",

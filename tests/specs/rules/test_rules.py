@@ -1,5 +1,7 @@
 """What every rule must carry, the order findings are told in, and that ordinary instruments pass."""
 
+from pathlib import Path
+
 import pytest
 
 from routing.catalogue import OPERATIONS
@@ -44,6 +46,11 @@ def test_every_rule_says_why_what_to_do_and_whose_word_it_is(rule):
 def test_every_note_prints_on_operations_of_the_catalogue(rule):
     assert rule.operations
     assert set(rule.operations) <= NAMES
+
+
+def test_every_rule_has_its_pair():
+    tables = "".join(path.read_text(encoding="utf-8") for path in Path(__file__).parent.glob("test_*_rules.py"))
+    assert [rule.slug for rule in RULES if f'"{rule.slug}"' not in tables] == []
 
 
 def test_only_notes_print_on_tasks():
