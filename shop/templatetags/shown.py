@@ -6,11 +6,15 @@ from datetime import date, datetime
 from uuid import uuid4
 
 from django import template
+from django.template import Context
 from django.utils import timezone
 from django.utils.dates import MONTHS_3, WEEKDAYS_ABBR
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
+
+from shop.people.models import Units
+from specs.units import MM_PER_INCH, decimal_inches, inches, millimetres
 
 register = template.Library()
 
@@ -66,3 +70,52 @@ def moment(value: datetime | None) -> str:
 def percent(part: float, whole: float) -> str:
     """A share of the whole from 0 to 100, for the length of a bar."""
     return f"{0 if not whole else min(100.0, 100 * part / whole):.1f}"
+
+
+@register.filter
+def length(mm: float | None, units: str = "mm") -> str:
+    """A length in the reader's units: 939.8 mm, 37 in, 34 1/2 in."""
+    if mm is None:
+        return "–"
+    return {"in": decimal_inches, "in64": inches}.get(units, millimetres)(mm)
+
+
+@register.simple_tag
+def bar(value: float, largest: float, label: str) -> SafeString:
+    """A bar as long as the value's share of the largest, with its name for those who do not see it."""
+    return format_html(
+        '<svg class="bar" viewBox="0 0 100 6" preserveAspectRatio="none" role="img" aria-label="{}">'
+        '<rect width="100" height="6" fill="currentColor" fill-opacity=".1"/>'
+        '<rect width="{}" height="6" fill="currentColor"/></svg>',
+        label,
+        percent(value, largest),
+    )
+
+
+@register.simple_tag(takes_context=True)
+def length(context: Context, mm: float | None, places: int = 2) -> str:
+    """A length in the reader's units, with its unit: 863.60 mm, 34.000 in, 34 1/2 in."""
+    if mm is None:
+        return "–"
+    match _units(context):
+        case Units.INCH:
+            return f"{mm / float(MM_PER_INCH):.{places + 1}f} in"
+        case Units.INCH64:
+            return inches(mm)
+    return f"{mm:.{places}f} mm"
+
+
+@register.simple_tag(takes_context=True)
+def figure(context: Context, mm: float | None, places: int = 2) -> str:
+    """A length in the reader's units as it stands in a column, its unit in the head."""
+    return length(context, mm, places).removesuffix(" in").removesuffix(" mm")
+
+
+@register.simple_tag(takes_context=True)
+def unit(context: Context) -> str:
+    """The unit of the reader's lengths, for the head of a column."""
+    return "mm" if _units(context) == Units.MM else "in"
+
+
+def _units(context: Context) -> str:
+    return getattr(getattr(context.get("request"), "user", None), "units", Units.MM)
