@@ -1,4 +1,4 @@
-"""Drawings as template tags: the board, its dimensions, and the bars of a table."""
+"""Drawings as template tags: the board from above, and the same with its dimensions."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext
 
 from specs.derived import Derived
-from specs.drawings import bars, svg
+from specs.drawings import svg
 
 register = template.Library()
 
@@ -25,9 +25,3 @@ def dimensioned(derived: Derived, width: float = 1160, paper: bool = False) -> S
     """The board with its dimensions; on a screen it stands in a zone of class ``wide``."""
     title = gettext("Board with its dimensions, in mm and degrees")
     return mark_safe(svg.dimensioned_drawing(derived, width=width, paper=paper, title=title, say=gettext))
-
-
-@register.simple_tag
-def bar(value: float, largest: float, label: str, mark: float | None = None) -> SafeString:
-    """A bar as long as the value is of the largest in its column; ``mark`` is a stroke across it."""
-    return mark_safe(bars.bar(value, largest, str(label), mark))

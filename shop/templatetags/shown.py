@@ -10,10 +10,11 @@ from django.template import Context
 from django.utils import timezone
 from django.utils.dates import MONTHS_3, WEEKDAYS_ABBR
 from django.utils.html import format_html
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext
 
 from shop.people.models import Units
+from specs.drawings import bars
 from specs.units import MM_PER_INCH, decimal_inches, inches, millimetres
 
 register = template.Library()
@@ -73,23 +74,17 @@ def percent(part: float, whole: float) -> str:
 
 
 @register.filter
-def length(mm: float | None, units: str = "mm") -> str:
-    """A length in the reader's units: 939.8 mm, 37 in, 34 1/2 in."""
+def in_units(mm: float | None, units: str = "mm") -> str:
+    """A length in the named units, as people write it: 939.8 mm, 37 in, 34 1/2 in."""
     if mm is None:
         return "–"
     return {"in": decimal_inches, "in64": inches}.get(units, millimetres)(mm)
 
 
 @register.simple_tag
-def bar(value: float, largest: float, label: str) -> SafeString:
-    """A bar as long as the value's share of the largest, with its name for those who do not see it."""
-    return format_html(
-        '<svg class="bar" viewBox="0 0 100 6" preserveAspectRatio="none" role="img" aria-label="{}">'
-        '<rect width="100" height="6" fill="currentColor" fill-opacity=".1"/>'
-        '<rect width="{}" height="6" fill="currentColor"/></svg>',
-        label,
-        percent(value, largest),
-    )
+def bar(value: float, largest: float, label: str, mark: float | None = None) -> SafeString:
+    """A bar as long as the value is of the largest in its column; ``mark`` is a stroke across it."""
+    return mark_safe(bars.bar(value, largest, str(label), mark))
 
 
 @register.simple_tag(takes_context=True)
