@@ -17,9 +17,10 @@ from routing.said import listed, names_said, task_said
 
 MOMENTS = ("ready_at", "started_at", "done_at")
 KEPT = ("state", *MOMENTS, "touched_s", "person_id")
-JUDGES = ("second person", "lead luthier", "inspector who did not build it",
+JUDGES = ("lead luthier", "inspector who did not build it",
           "inspector who did neither the work nor the repair")  # fmt: skip
-"""Signers of hold points who look at other people's work; a finisher's cure tag or a paper of the desk is their own."""
+"""Signers of hold points who do the looking themselves and never at their own work. A second person signs beside
+whoever cuts; a finisher's cure tag or a paper of the desk is their own."""
 
 
 def is_manager(person: Any) -> bool:
@@ -144,6 +145,10 @@ class Act:
         """Write the state the predecessors ask for, where it is another one."""
         changed = [task for task in tasks if settle(task, self.network, self.build.made_at)]
         Task.objects.bulk_update(changed, ("state", "ready_at"))
+
+
+def _jsonable(value: Any) -> Any:
+    return value.isoformat() if isinstance(value, datetime) else value
 
 
 def restored(before: Mapping[str, Any]) -> dict[str, Any]:

@@ -13,6 +13,9 @@ from django.utils.translation import gettext as _
 from routing.catalogue import Operation, operation, station
 from routing.models import Task, TaskState
 
+DESKS = ("sales-desk", "purchasing", "receiving")
+"""Stations after which one waits for somebody rather than for wood, glue or lacquer."""
+
 
 def moment_said(value: datetime) -> str:
     """A moment no country misreads, in local time: Thu 16 Apr 2026 08:10."""
@@ -28,16 +31,19 @@ def listed(name: str) -> Operation | None:
         return None
 
 
-def cures(name: str) -> bool:
-    """Whether what an operation waits for is a coat curing on the rack rather than wood or glue at rest."""
+def waiting_word(name: str) -> str:
+    """What the clock does before an operation: cure a coat, rest wood and glue, or wait for somebody's answer."""
     row = listed(name)
-    return row is not None and any(station(operation(before).station).waits_only for before in row.after)
+    before = [station(operation(each).station) for each in row.after] if row else []
+    if any(place.waits_only for place in before):
+        return _("cure")
+    return _("wait") if before and all(place.slug in DESKS for place in before) else _("rest")
 
 
 def waits_said(task: Task) -> str:
     """Until when the clock keeps the task: cure until Thu 16 Apr 2026 08:10."""
-    text = _("cure until {moment}") if cures(task.operation) else _("rest until {moment}")
-    return text.format(moment=moment_said(task.ready_at))
+    word = waiting_word(task.operation)
+    return _("{word} until {moment}").format(word=word, moment=moment_said(task.ready_at))
 
 
 def names_said(people: Iterable[Any]) -> str:

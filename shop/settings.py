@@ -11,7 +11,8 @@ from shop.environment import read, switched_on
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = (BASE_DIR / read("HEELBLOCK_DATA")).resolve()
-(DATA_DIR / "queue").mkdir(parents=True, exist_ok=True)
+for folder in ("queue", "static"):
+    (DATA_DIR / folder).mkdir(parents=True, exist_ok=True)
 
 
 def _secret_key() -> str:
@@ -160,10 +161,16 @@ REST_FRAMEWORK = {
     ],
     "DEFAULT_PERMISSION_CLASSES": ["shop.api.permissions.Listed"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["shop.api.parsers.StrictJSON"],
     "DEFAULT_PAGINATION_CLASS": "shop.api.paging.Pages",
     "PAGE_SIZE": 50,
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
     "EXCEPTION_HANDLER": "shop.api.errors.told",
 }
-SPECTACULAR_SETTINGS = {"TITLE": "Heelblock", "VERSION": "1", "SERVE_INCLUDE_SCHEMA": False}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Heelblock",
+    "DESCRIPTION": "Specs, orders, builds and tasks of the workshop.",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.1",
+    "SERVE_INCLUDE_SCHEMA": False,
+}

@@ -1,0 +1,105 @@
+"""What stands where: the queue of a station, and the path of a build through the shop."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import Count, F, Q, QuerySet
+
+from routing.models import Build, Hold, Station, Task, TaskState
+
+SHOWN = 50
+LIVE = (TaskState.READY, TaskState.ON_BENCH, TaskState.HELD)
+"""States of tasks that stand at their station; the others have not come or have gone."""
+
+
+@dataclass(frozen=True)
+class Queue:
+    """One station now: on the bench, ready in the order to take them, waiting for the clock, held with the reason."""
+
+    station: Station
+    on_bench: list[Task]
+    ready: list[Task]
+    waiting: list[Task]
+    held: list[Hold]
+
+
+def queue(station: Station, now: datetime) -> Queue:
+    """The first tasks of a station's queue, by promise, then by their place in the build; four queries."""
+    here = _in_order(Task.objects.filter(station=station, build__cancelled_at=None))
+    waiting = here.waiting(now).order_by("ready_at", "build_id", "position")
+    return Queue(
+        station=station,
+        on_bench=list(here.filter(state=TaskState.ON_BENCH)[:SHOWN]),
+        ready=list(here.ready(now)[:SHOWN]),
+        waiting=list(waiting[:SHOWN]),
+        held=list(open_holds().filter(task__station=station)[:SHOWN]),
+    )
+
+
+def _in_order(tasks: QuerySet[Task]) -> QuerySet[Task]:
+    return tasks.select_related("build__spec", "station", "person").order_by(
+        F("build__promise").asc(nulls_last=True), "-build__weight", "build_id", "position"
+    )
+
+
+def open_holds() -> QuerySet[Hold]:
+    """Holds nobody has lifted, oldest first, with their tasks."""
+    holds = Hold.objects.filter(lifted_at=None, task__build__cancelled_at=None)
+    return holds.select_related("task__build", "task__station", "placed_by").order_by("placed_at", "pk")
+
+
+def live_tasks() -> QuerySet[Task]:
+    """Tasks that stand at their station, of builds nobody cancelled."""
+    return Task.objects.filter(state__in=LIVE, build__cancelled_at=None)
+
+
+@dataclass(frozen=True)
+class StationNow:
+    """A station and how many tasks stand there: ready, on the bench, waiting, held."""
+
+    station: Station
+    ready: int = 0
+    on_bench: int = 0
+    waiting: int = 0
+    held: int = 0
+
+
+def stations_now(now: datetime) -> list[StationNow]:
+    """Every station in shop-walk order with its counts; two queries."""
+    out = Q(ready_at__lte=now)
+    counts = live_tasks().values("station_id").order_by().annotate(
+        ready=Count("pk", filter=out & Q(state=TaskState.READY)),
+        on_bench=Count("pk", filter=Q(state=TaskState.ON_BENCH)),
+        waiting=Count("pk", filter=~out & Q(state=TaskState.READY)),
+        held=Count("pk", filter=Q(state=TaskState.HELD)),
+    )  # fmt: skip
+    by_station = {row.pop("station_id"): row for row in counts}
+    return [StationNow(station, **by_station.get(station.pk, {})) for station in Station.objects.all()]
+
+
+@dataclass(frozen=True)
+class Stop:
+    """A station on a build's path: all its work done, some of it here now, or still ahead."""
+
+    station: str
+    done: bool
+    here: bool
+    held: bool
+
+
+def path(build: Build) -> list[Stop]:
+    """The build's way as a line of stations in the order of their first task; one query."""
+    stops: dict[str, list[str]] = {}
+    for name, state in build.tasks.order_by("position").values_list("station__name", "state"):
+        stops.setdefault(name, []).append(state)
+    return [
+        Stop(
+            station=name,
+            done=all(state == TaskState.DONE for state in states),
+            here=any(state in LIVE for state in states),
+            held=TaskState.HELD in states,
+        )
+        for name, states in stops.items()
+    ]

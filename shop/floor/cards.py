@@ -1,0 +1,181 @@
+"""The card of one task: everything a hand needs on one sheet, read from the stored answer of its spec."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from routing.acts import is_manager
+from routing.catalogue import LOCAL_RULES_FIRST, Operation
+from routing.models import Task, TaskEvent, TaskState
+from routing.said import listed, waits_said
+from routing.services import UNDO_FOR
+from shop.floor.figures import BIG, Figure, figures, saying, scale_pair
+from shop.floor.forms import REASONS, DoneForm, readings_asked
+from shop.papers.released import instrument
+from specs.derive import derive
+from specs.derived import Derived
+from specs.drawings.svg import board_drawing
+from specs.errors import Refused
+from specs.models import Spec
+from specs.rules import RULES
+from specs.tables import load_tables
+
+COUNTS = {3: gettext_lazy("three"), 4: gettext_lazy("four"), 5: gettext_lazy("five"), 6: gettext_lazy("six"),
+          7: gettext_lazy("seven"), 8: gettext_lazy("eight")}  # fmt: skip
+NAMED_BEFORE = 2
+DRAWN_WIDTH = 700
+_OPERATIONS_OF = {rule.slug: rule.operations for rule in RULES}
+
+
+@dataclass
+class Card:
+    """One task as its page shows it; what a draft's problems keep from being computed stays empty."""
+
+    task: Task
+    row: Operation | None
+    now: datetime
+    person: Any
+    instrument: Derived | None
+    form: DoneForm
+    refusal: str = ""
+    revision: str = ""
+    problems: list[str] = field(default_factory=list)
+    reasons: tuple[Any, ...] = REASONS
+    local_rules_first: str = LOCAL_RULES_FIRST
+
+    @property
+    def can_start(self) -> bool:
+        return self.task.state == TaskState.READY and self.task.ready_at <= self.now and not self.releases
+
+    @property
+    def releases(self) -> bool:
+        """Whether Done means releasing the order: it needs no start."""
+        return self.row is not None and self.row.releases
+
+    @property
+    def can_done(self) -> bool:
+        due = self.task.state == TaskState.READY and self.task.ready_at <= self.now
+        return self.task.state == TaskState.ON_BENCH or (self.releases and due)
+
+    @property
+    def on_bench(self) -> bool:
+        return self.task.state == TaskState.ON_BENCH
+
+    @property
+    def is_waiting(self) -> bool:
+        return self.task.state == TaskState.READY and self.task.ready_at > self.now
+
+    @property
+    def waits(self) -> str:
+        return waits_said(self.task)
+
+    @property
+    def can_hold(self) -> bool:
+        return self.task.state not in (TaskState.HELD, TaskState.DONE)
+
+    @property
+    def hold(self) -> Any:
+        """The open hold of a held task."""
+        return self.task.holds.filter(lifted_at=None).select_related("placed_by").first()
+
+    @property
+    def superseded(self) -> bool:
+        """Whether the sheet in hand is of another revision than the build's."""
+        return bool(self.revision) and self.revision != self.task.build.spec.revision
+
+    @property
+    def undo(self) -> TaskEvent | None:
+        """The event that may still be taken back by the person who looks."""
+        return undoable(self.task, self.person, self.now)
+
+    @property
+    def before(self) -> str:
+        """What the task comes after, in words."""
+        names = self.task.build.tasks.filter(position__in=self.task.after).order_by("position")
+        said = [_lowered(_(name)) for name in names.values_list("operation", flat=True)]
+        more = len(said) - NAMED_BEFORE
+        if more > 1:
+            return _("{names} and {count} more").format(names=", ".join(said[:NAMED_BEFORE]), count=more)
+        return ", ".join(said)
+
+    @property
+    def instrument_said(self) -> str:
+        """The instrument in one line: five strings, 37–34 in, ebony board."""
+        if self.instrument is None:
+            return ""
+        spec = self.instrument.spec
+        count = str(COUNTS.get(spec.strings.count, spec.strings.count))
+        pair = scale_pair(self.instrument, saying(self.person.units))
+        return _("{count} strings, {pair}, {wood} board").format(count=count, pair=pair, wood=_(spec.fingerboard.wood))
+
+    @property
+    def hand(self) -> str:
+        """Left or right; the one fact that is never left out."""
+        return self.instrument.spec.hand if self.instrument else str(_document(self.task.build.spec).get("hand", ""))
+
+    @property
+    def drawing(self) -> str:
+        return board_drawing(self.instrument, width=DRAWN_WIDTH) if self.instrument else ""
+
+    @property
+    def all_figures(self) -> list[Figure]:
+        return figures(self.row, self.instrument, self.person.units) if self.row and self.instrument else []
+
+    @property
+    def big(self) -> list[Figure]:
+        return self.all_figures[:BIG]
+
+    @property
+    def small(self) -> list[Figure]:
+        return self.all_figures[BIG:]
+
+    @property
+    def notes(self) -> list[dict[str, Any]]:
+        """The stored findings that concern this operation."""
+        found = (self.task.build.spec.answer or {}).get("findings", [])
+        return [one for one in found if self.task.operation in _OPERATIONS_OF.get(one["rule"], ())]
+
+
+def card(task: Task, person: Any, now: datetime, **more: Any) -> Card:
+    """The card of a task that was read with its build, spec and station."""
+    row = listed(task.operation)
+    form = more.pop("form", None) or DoneForm(None, readings_asked(row))
+    return Card(task=task, row=row, now=now, person=person, instrument=_instrument(task.build.spec), form=form, **more)
+
+
+def undoable(task: Task, person: Any, now: datetime) -> TaskEvent | None:
+    """The last event of a task while its minute runs, for whoever may take it back."""
+    event = task.events.last()
+    if event is None or event.kind == "undone" or now - event.at > UNDO_FOR:
+        return None
+    return event if event.person_id == person.pk or is_manager(person) else None
+
+
+def last_press(station_id: int, person: Any, now: datetime) -> TaskEvent | None:
+    """What the person pressed last at a station, while its minute runs."""
+    recent = TaskEvent.objects.filter(person=person, at__gt=now - timedelta(seconds=UNDO_FOR.total_seconds()))
+    event = recent.filter(task__station=station_id).select_related("task__build").last()
+    return None if event is None or event.kind == "undone" else event
+
+
+def _document(spec: Spec) -> dict[str, Any]:
+    return spec.document if spec.is_released else spec.entered
+
+
+def _instrument(spec: Spec) -> Derived | None:
+    """As stored once released; of a draft as computed now, nothing while the draft has problems."""
+    if spec.is_released:
+        return instrument(spec)
+    try:
+        return derive(spec.build_spec(), load_tables())
+    except Refused:
+        return None
+
+
+def _lowered(name: str) -> str:
+    return name if name[:2].isupper() else name[:1].lower() + name[1:]
