@@ -8,6 +8,13 @@ from django.test import Client
 from shop.people.models import Person, Role
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark every test that touches a database, so that it can be run again on the other one."""
+    for item in items:
+        if item.get_closest_marker("django_db") or {"db", "transactional_db"} & set(item.fixturenames):
+            item.add_marker("database")
+
+
 @pytest.fixture(autouse=True)
 def _own_storage(settings, tmp_path):
     settings.MEDIA_ROOT = tmp_path / "papers"
