@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from specs.errors import WrongState
 
-class WrongState(Exception):
-    """The thing is no longer in the state the wish was made for; the message says what it is now."""
+__all__ = ["NotAllowed", "WrongState"]
 
 
 class NotAllowed(Exception):

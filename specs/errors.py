@@ -29,3 +29,7 @@ class Refused(Exception):
     def one(cls, field: str, code: str, message: str) -> Refused:
         """A refusal with a single problem."""
         return cls([Problem(field, code, message)])
+
+
+class WrongState(Exception):
+    """The thing is no longer in the state the wish was made for; the message says what it is now."""
