@@ -25,6 +25,7 @@ VARIABLES = (
     Variable("HEELBLOCK_TIME_ZONE", "Europe/Lisbon", "the workshop's time zone"),
     Variable("HEELBLOCK_LANGUAGE", "en", "language of screens and sheets"),
     Variable("HEELBLOCK_OWNER", "Saltmarsh Instrument Works", "legal owner named in every title block"),
+    Variable("HEELBLOCK_COUNTRY", "PT", "the workshop's country, an ISO 3166 code; shipping elsewhere is export"),
     Variable("HEELBLOCK_PAPER", "A4", "paper of printed sheets: A4 or Letter"),
     Variable("HEELBLOCK_FLOOR_PAGE", "0", "1 serves the floor page, the yardstick of the speed measurements"),
 )

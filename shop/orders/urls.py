@@ -1,6 +1,21 @@
 """Addresses of orders."""
 
-from django.urls import path  # noqa: F401
+from django.urls import path
+
+from shop.orders import form_views, views
 
 app_name = "orders"
-urlpatterns = []
+urlpatterns = [
+    path("", views.list_page, name="list"),
+    path("new/", views.new, name="new"),
+    path("customers/", views.customers, name="customers"),
+    path("customers/<int:pk>/", views.customer, name="customer"),
+    path("<str:number>/", views.page, name="page"),
+    path("<str:number>/form/", form_views.form, name="form"),
+    path("<str:number>/check/", form_views.check, name="check"),
+    path("<str:number>/place/", views.place, name="place"),
+    path("<str:number>/deposit/", views.deposit, name="deposit"),
+    path("<str:number>/initial/", views.initial, name="initial"),
+    path("<str:number>/revise/", views.revise, name="revise"),
+    path("<str:number>/cancel/", views.cancel, name="cancel"),
+]

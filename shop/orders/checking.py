@@ -1,0 +1,145 @@
+"""What an order as typed amounts to: problems, the instrument, its findings, work, dates, stuff and what differs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, time
+from functools import cached_property
+from typing import Any
+
+from django.conf import settings
+from django.utils import timezone
+
+from routing.dates import BuildDates, earliest_dates, total_touch, touch_totals
+from routing.expand import ExpandedTask, Touch, build_rows
+from routing.models import Holiday
+from routing.workdays import WorkCalendar
+from specs.canonical import complete
+from specs.derive import derive
+from specs.derived import Derived, Finding, Material
+from specs.differences import Difference, differences
+from specs.errors import Problem, Refused
+from specs.facts import OrderFacts
+from specs.materials import materials
+from specs.parsing import parse
+from specs.rules import RULES, check
+from specs.tables import load_tables
+from specs.wood.mass import Forecast, forecast
+
+ERROR, WARNING, NOTE = "error", "warning", "note"
+DAY_OF_WORK = ((time(8), time(12)), (time(13), time(17)))
+"""The hours of a working day. **Source**: common practice, an eight-hour day with an hour's rest."""
+
+Caution = tuple[str, str, str]
+"""Rule, field and message: a caution initialled for one figure is open again for another."""
+
+
+@dataclass(frozen=True)
+class Checked:
+    """Everything an order's form answers; without ``derived`` the problems say why there is no instrument."""
+
+    problems: tuple[Problem, ...] = ()
+    derived: Derived | None = None
+    findings: tuple[Finding, ...] = ()
+    initialled: frozenset[Caution] = frozenset()
+    materials: tuple[Material, ...] = ()
+    tasks: tuple[ExpandedTask, ...] = ()
+    dates: BuildDates | None = None
+    weight: Forecast | None = None
+    differences: tuple[Difference, ...] = ()
+
+    @property
+    def errors(self) -> tuple[Finding, ...]:
+        """Findings that stop the order."""
+        return self._of(ERROR)
+
+    @property
+    def cautions(self) -> tuple[Finding, ...]:
+        """Warnings nobody has initialled yet."""
+        return tuple(finding for finding in self._of(WARNING) if caution(finding) not in self.initialled)
+
+    @property
+    def answered(self) -> tuple[Finding, ...]:
+        """Warnings somebody has initialled."""
+        return tuple(finding for finding in self._of(WARNING) if caution(finding) in self.initialled)
+
+    @property
+    def notes(self) -> tuple[Finding, ...]:
+        """Findings the bench is told of."""
+        return self._of(NOTE)
+
+    @property
+    def stops(self) -> tuple[Problem, ...]:
+        """Everything that keeps the order from being placed."""
+        return (*self.problems, *(Problem(error.field, error.rule, error.message) for error in self.errors))
+
+    @property
+    def rules(self) -> int:
+        """How many rules there are."""
+        return len(RULES)
+
+    @property
+    def silent(self) -> int:
+        """How many rules had nothing to say."""
+        return len(RULES) - len(self.findings)
+
+    @cached_property
+    def touch_h(self) -> Touch | None:
+        """Hands-on hours: low, usual, high."""
+        return total_touch(self.tasks) if self.tasks else None
+
+    @cached_property
+    def touch_by_station(self) -> Mapping[str, Touch]:
+        """Hands-on hours by station."""
+        return touch_totals(self.tasks)
+
+    def _of(self, severity: str) -> tuple[Finding, ...]:
+        return tuple(finding for finding in self.findings if finding.severity == severity)
+
+
+def caution(finding: Finding) -> Caution:
+    """What initials are given for."""
+    return finding.rule, finding.field, finding.message
+
+
+def check_entered(
+    entered: Mapping[str, Any],
+    facts: OrderFacts,
+    *,
+    now: datetime | None = None,
+    initialled: Iterable[Caution] = (),
+    start: Mapping[str, Any] | None = None,
+) -> Checked:
+    """The answer to a document as typed; ``start`` is the document it is compared with, as typed or completed."""
+    try:
+        spec = parse(entered)
+        derived = derive(spec, load_tables())
+        tasks = build_rows(spec, facts)
+    except Refused as refused:
+        return Checked(problems=refused.problems)
+    return Checked(
+        derived=derived,
+        findings=check(derived, facts),
+        initialled=frozenset(initialled),
+        materials=materials(derived),
+        tasks=tasks,
+        dates=earliest_dates(tasks, shop_calendar(), now or timezone.now()),
+        weight=forecast(spec),
+        differences=_differences(start, complete(spec)),
+    )
+
+
+def shop_calendar() -> WorkCalendar:
+    """The workshop's working time: weekdays but for its holidays."""
+    holidays = frozenset(Holiday.objects.values_list("date", flat=True))
+    return WorkCalendar(settings.TIME_ZONE, (*(DAY_OF_WORK,) * 5, (), ()), holidays)
+
+
+def _differences(start: Mapping[str, Any] | None, document: dict[str, Any]) -> tuple[Difference, ...]:
+    if start is None:
+        return ()
+    try:
+        return differences(complete(parse(start)), document)
+    except Refused:
+        return ()

@@ -1,0 +1,87 @@
+"""What is read across orders: the list, one order's facts and its answer, its way through the shop."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from django.db.models import Count, Q, QuerySet
+from django.http import Http404
+
+from routing.models import TaskState
+from shop.environment import read
+from shop.orders.checking import Caution, Checked, check_entered
+from shop.orders.models import Order, OrderState
+from specs.facts import OrderFacts
+
+__all__ = ["Checked", "check_entered", "check_order", "facts_of", "listed_orders", "one_order", "order_or_404"]
+
+PAGE = 50
+OPEN = (OrderState.DRAFT, OrderState.PLACED, OrderState.BUILDING)
+DONE = Count("build__tasks", filter=Q(build__tasks__state=TaskState.DONE))
+
+
+def facts_of(order: Order) -> OrderFacts:
+    """What rules and work need to know of an order beside its spec."""
+    abroad = order.customer is not None and order.customer.country.upper() != read("HEELBLOCK_COUNTRY").upper()
+    return OrderFacts(line=order.line, export=abroad, permit=order.permit, carrier=order.carrier)
+
+
+def check_order(order: Order, *, now: datetime, entered: Mapping[str, Any] | None = None) -> Checked:
+    """The answer to an order as kept, or as ``entered`` in its form."""
+    return check_entered(
+        order.spec.entered if entered is None else entered,
+        facts_of(order),
+        now=now,
+        initialled=initialled_on(order),
+        start=started_from(order),
+    )
+
+
+def initialled_on(order: Order) -> frozenset[Caution]:
+    """The cautions answered for on the order's present revision."""
+    return frozenset(order.spec.initialled.values_list("rule", "field", "message"))
+
+
+def can_be_typed(order: Order) -> bool:
+    """Whether the order's present revision is still open."""
+    return order.state in OPEN and not order.spec.is_released
+
+
+def started_from(order: Order) -> Mapping[str, Any] | None:
+    """The document an order is compared with: of the revision before, the earlier order, or the pattern."""
+    if order.spec.previous is not None:
+        return order.spec.previous.document
+    if order.like is not None:
+        return order.like.spec.document or order.like.spec.entered
+    return order.spec.pattern.document if order.spec.pattern else None
+
+
+def one_order(number: str) -> Order:
+    """The order of that number with everything its pages show of it. Raises ``Order.DoesNotExist``."""
+    related = ("customer", "spec__pattern", "spec__previous", "build", "taken_by", "like__spec")
+    return Order.objects.select_related(*related).get(number=number)
+
+
+def listed_orders(*, state: str = "", line: str = "", text: str = "") -> QuerySet[Order]:
+    """Orders, newest first, each with how many tasks it has and how many are done."""
+    orders = Order.objects.select_related("customer", "spec__pattern", "build").defer("spec__answer")
+    orders = orders.annotate(tasks=Count("build__tasks"), done=DONE)
+    if state in OrderState.values:
+        orders = orders.filter(state=state)
+    if line in ("custom", "series"):
+        orders = orders.filter(line=line)
+    for part in text.split():
+        orders = orders.filter(
+            Q(number__icontains=part) | Q(customer__name__icontains=part) | Q(remark__icontains=part)
+        )
+    return orders
+
+
+def order_or_404(number: str) -> Order:
+    """The order of that number. Raises ``Http404``."""
+    try:
+        return one_order(number)
+    except Order.DoesNotExist:
+        raise Http404(number) from None

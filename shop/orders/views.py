@@ -1,0 +1,188 @@
+"""Pages of orders and customers: the list, a new order, one order with its buttons, who orders."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.db.models import Count
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from routing.errors import WrongState
+from routing.queries import path
+from shop.orders.forms import CustomerForm, DepositForm, InitialForm
+from shop.orders.models import Customer, Order, OrderState
+from shop.orders.pictures import drawing_of
+from shop.orders.queries import OPEN, PAGE, can_be_typed, check_order, listed_orders, order_or_404
+from shop.orders.services import (
+    cancel_order,
+    change_customer,
+    clear_deposit,
+    initial_caution,
+    make_customer,
+    place_order,
+    revise_spec,
+    start_order,
+)
+from shop.people.access import may, role_of
+from shop.people.presses import pressed
+from specs.answer import answer
+from specs.describe import describe
+from specs.errors import Refused
+from specs.models import Pattern
+
+RECENT = 8
+
+
+def list_page(request: HttpRequest) -> HttpResponse:
+    """The orders, newest first, narrowed by state, line and words."""
+    asked = {name: request.GET.get(name, "").strip() for name in ("state", "line", "text")}
+    orders = Paginator(listed_orders(**asked), PAGE).get_page(request.GET.get("page"))
+    context = {"orders": orders, "asked": asked, "states": OrderState.choices, "narrowed": any(asked.values())}
+    return render(request, "orders/list.html", context)
+
+
+@pressed()
+def new(request: HttpRequest) -> HttpResponse:
+    """Where an order starts: a pattern, or an earlier order, found by words."""
+    if request.method == "POST":
+        order = start_order(**_beginning(request), person=request.user, now=timezone.now())
+        return redirect("orders:form", order.number)
+    text = request.GET.get("text", "").strip()
+    earlier = listed_orders(text=text)[:RECENT]
+    context = {"patterns": Pattern.objects.offered(), "earlier": earlier, "text": text}
+    return render(request, "orders/new.html", context)
+
+
+def _beginning(request: HttpRequest) -> dict[str, Any]:
+    if like := request.POST.get("like", ""):
+        return {"like": order_or_404(like)}
+    pattern = request.POST.get("pattern", "")
+    return {"pattern": get_object_or_404(Pattern.objects.offered(), pk=pattern if pattern.isdecimal() else 0)}
+
+
+def page(request: HttpRequest, number: str, refusal: str = "") -> HttpResponse:
+    """One order: what it is in plain words, in figures, in a picture; its way through the shop; its buttons."""
+    order = order_or_404(number)
+    context = _instrument(order) | {
+        "order": order,
+        "refusal": refusal,
+        "path": path(order.build) if order.build else (),
+        "sheets": order.build.sheets.select_related("spec", "job") if order.build else (),
+        "events": order.events.select_related("person"),
+        "may_write": may("orders:form", "POST", role_of(request)),
+        "can_be_typed": can_be_typed(order),
+        "can_be_cancelled": order.state in OPEN,
+    }
+    return render(request, "orders/page.html", context)
+
+
+def _instrument(order: Order) -> dict[str, Any]:
+    """The stored answer of a released revision; of an open one, the answer now."""
+    spec, checked = order.spec, check_order(order, now=timezone.now(), entered=order.spec.document)
+    shown = {"checked": checked, "initialled": spec.initialled.select_related("person"), "answer": spec.answer}
+    if checked.derived is None:
+        return shown
+    if not spec.is_released:
+        shown["answer"] = answer(checked.derived, checked.findings)
+    return shown | {
+        "described": describe(checked.derived.spec),
+        "hand": checked.derived.spec.hand,
+        "drawing": drawing_of(checked.derived),
+        "largest_n": max(string["tension_n"] for string in shown["answer"]["strings"]),
+    }
+
+
+def _not_done(request: HttpRequest, number: str, why: str) -> HttpResponse:
+    response = page(request, number, refusal=why)
+    response.status_code = 422
+    return response
+
+
+def _to_page(request: HttpRequest, order: Order, said: str) -> HttpResponse:
+    messages.success(request, said)
+    return redirect("orders:page", order.number)
+
+
+@pressed(fresh=page)
+def place(request: HttpRequest, number: str) -> HttpResponse:
+    """A draft becomes an order; what stops it is shown in its form."""
+    order = order_or_404(number)
+    try:
+        place_order(order=order, person=request.user, now=timezone.now())
+    except Refused as refused:
+        messages.error(request, _("Not placed: {n} to put right.").format(n=len(refused.problems)), extra_tags="stop")
+        return redirect("orders:form", number)
+    return _to_page(request, order, _("{number} is placed. The deposit comes next.").format(number=number))
+
+
+@pressed(fresh=page)
+def deposit(request: HttpRequest, number: str) -> HttpResponse:
+    """The deposit came: the build is made."""
+    order, form = order_or_404(number), DepositForm(request.POST)
+    if not form.is_valid():
+        return _not_done(request, number, _("Write the promised day as 2026-04-14, or leave it open."))
+    try:
+        clear_deposit(order=order, person=request.user, now=timezone.now(), promise=form.cleaned_data["promise"])
+    except Refused as refused:
+        raise WrongState(" ".join(problem.message for problem in refused.problems)) from refused
+    return _to_page(request, order, _("The deposit of {number} is cleared; its build is made.").format(number=number))
+
+
+@pressed(fresh=page)
+def initial(request: HttpRequest, number: str) -> HttpResponse:
+    """Somebody answers for a caution with initials and a reason."""
+    order, form = order_or_404(number), InitialForm(request.POST)
+    if not form.is_valid():
+        return _not_done(request, number, _("Give initials and a reason for the caution; nothing was kept."))
+    initial_caution(order=order, **form.cleaned_data, person=request.user, now=timezone.now())
+    return _to_page(request, order, _("Initialled."))
+
+
+@pressed(fresh=page)
+def revise(request: HttpRequest, number: str) -> HttpResponse:
+    """A new revision of a released spec, to be typed."""
+    order = revise_spec(order=order_or_404(number), person=request.user, now=timezone.now())
+    messages.success(request, _("Revision {revision} is open.").format(revision=order.spec.revision))
+    return redirect("orders:form", number)
+
+
+@pressed(fresh=page)
+def cancel(request: HttpRequest, number: str) -> HttpResponse:
+    """The order is cancelled, with the reason."""
+    reason = request.POST.get("reason", "")
+    order = cancel_order(order=order_or_404(number), reason=reason, person=request.user, now=timezone.now())
+    return _to_page(request, order, _("{number} is cancelled.").format(number=number))
+
+
+@pressed()
+def customers(request: HttpRequest) -> HttpResponse:
+    """Everybody who ordered or may order, and the form of a new customer."""
+    form = CustomerForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        made = make_customer(**form.cleaned_data)
+        messages.success(request, _("{name} is in the list.").format(name=made))
+        return redirect("orders:customers")
+    text = request.GET.get("text", "").strip()
+    found = Customer.objects.filter(name__icontains=text).annotate(ordered=Count("orders"))
+    listed = Paginator(found, PAGE).get_page(request.GET.get("page"))
+    context = {"form": form, "customers": listed, "text": text}
+    return render(request, "orders/customers.html", context, status=422 if form.errors else 200)
+
+
+@pressed()
+def customer(request: HttpRequest, pk: int) -> HttpResponse:
+    """One customer: what is known, and what was ordered."""
+    known = get_object_or_404(Customer, pk=pk)
+    form = CustomerForm(request.POST or None, instance=known)
+    if request.method == "POST" and form.is_valid():
+        change_customer(customer=known, **form.cleaned_data)
+        messages.success(request, _("{name} is kept.").format(name=known))
+        return redirect("orders:customer", pk)
+    orders = known.orders.select_related("spec__pattern")[:PAGE]
+    context = {"form": form, "customer": known, "orders": orders}
+    return render(request, "orders/customer.html", context, status=422 if form.errors else 200)
