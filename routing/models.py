@@ -130,6 +130,14 @@ class Task(models.Model):
         indexes = [
             models.Index(fields=("station", "state", "ready_at"), name="task_queue"),
             models.Index(fields=("state", "station"), name="task_by_state"),
+            models.Index(
+                fields=("build", "station", "usual_h", "wait_h"),
+                condition=~models.Q(state=TaskState.DONE),
+                name="task_ahead",
+            ),
+            models.Index(
+                fields=("done_at", "station", "ready_at"), condition=models.Q(state=TaskState.DONE), name="task_lived"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -1,6 +1,8 @@
-"""Addresses of backlog."""
+"""Addresses of the backlog."""
 
-from django.urls import path  # noqa: F401
+from django.urls import path
+
+from shop.backlog import views
 
 app_name = "backlog"
-urlpatterns = []
+urlpatterns = [path("", views.page, name="page")]

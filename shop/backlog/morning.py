@@ -1,0 +1,158 @@
+"""The manager's morning: what to do first, work ahead, cures out, the oldest orders."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.db.models import QuerySet
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from routing.ahead import USUAL_STAY, at_risk, cures_out, loads, standing, stuck, unfinished, usual_stays
+from routing.catalogue import OPERATIONS
+from routing.models import Build, Hold, Task, TaskState
+from routing.queries import open_holds
+from routing.said import moment_said, waits_said
+from shop.orders.models import Order
+
+FIRST = 8
+"""Lines of each kind in the list; the heading counts them all."""
+
+COUNTED = 500
+OLDEST = 8
+RELEASE = next(row for row in OPERATIONS if row.releases)
+
+
+@dataclass(frozen=True)
+class Line:
+    """One thing to do: how grave, in a word, on which instrument, why, and where to go for it."""
+
+    grade: str
+    word: str
+    serial: str
+    why: str
+    address: str
+    link: str
+
+
+@dataclass(frozen=True)
+class Oldest:
+    """An instrument long in the shop and where it stands."""
+
+    serial: str
+    address: str
+    since: datetime
+    days: int
+    where: str
+
+
+class Morning:
+    """Everything the page shows at one moment, read in a fixed number of queries."""
+
+    def __init__(self, now: datetime) -> None:
+        self.now = now
+        self.today = timezone.localdate(now)
+        late = unfinished().filter(promise__lt=self.today).order_by("promise", "pk")
+        risky, releasable, holds = at_risk(self.today), _releasable(now), open_holds()
+        self.late_count = late.count()
+        self.risk_count = risky[:COUNTED].count()
+        self.floor_count = unfinished().exclude(released_at=None).count()
+        self.release_count = releasable.count()
+        self.held_count = holds.count()
+        late, risky, releasable = list(late[:FIRST]), list(risky[:FIRST]), list(releasable[:FIRST])
+        oldest = list(unfinished().exclude(released_at=None).order_by("made_at", "pk")[:OLDEST])
+        self.holds = list(holds[:FIRST])
+        self.stays = usual_stays(now)
+        self.loads = loads(self.today)
+        stood = self._stuck()
+        self.standing = standing({build.pk for build in (*late, *risky, *oldest)})
+        self.cures = cures_out(now, now + timedelta(days=7))
+        self.numbers = _numbers([*late, *risky, *oldest, *(task.build for task in releasable)])
+        self.do_first = [
+            *map(self._late, late), *map(self._risk, risky), *map(self._held, self.holds), *map(self._stood, stood),
+            *map(self._release, releasable),
+        ]  # fmt: skip
+        self.oldest = [self._old(build) for build in oldest]
+
+    @property
+    def longest(self) -> float:
+        """The largest figure of the load table, for the length of its bars."""
+        return max((max(load.hours, load.hands) for load in self.loads), default=0.0)
+
+    def _stuck(self) -> list[Task]:
+        held = {hold.task_id for hold in self.holds}
+        tasks = stuck(self.now, self.stays, [load.station.pk for load in self.loads])
+        tasks = tasks.exclude(operation=RELEASE.name)[: 2 * FIRST]
+        return [task for task in tasks if task.pk not in held][:FIRST]
+
+    def _where(self, build: Build) -> str:
+        task = self.standing.get(build.pk)
+        return self._stands(task) if task else _("nothing of it is ready or on a bench")
+
+    def _stands(self, task: Task) -> str:
+        operation, station = _(task.operation), _(task.station.name)
+        if task.state == TaskState.ON_BENCH:
+            return _("{operation}, on the bench with {person}").format(operation=operation, person=task.person)
+        if task.state == TaskState.HELD:
+            return _("{operation}, held at {station}").format(operation=operation, station=station)
+        if task.ready_at > self.now:
+            return _("{operation}, {until}").format(operation=operation, until=waits_said(task))
+        since = moment_said(task.ready_at)
+        return _("{operation}, ready at {station} since {since}").format(
+            operation=operation, station=station, since=since
+        )
+
+    def _late(self, build: Build) -> Line:
+        days = (self.today - build.promise).days
+        word = ngettext("Late {days} day", "Late {days} days", days).format(days=days)
+        return self._line("stop", word, build, self._where(build))
+
+    def _risk(self, build: Build) -> Line:
+        over = round(build.left_days) - (build.promise - self.today).days
+        why = ngettext("{where}; {days} day more work than time", "{where}; {days} days more work than time", over)
+        return self._line("caution", _("At risk"), build, why.format(where=self._where(build), days=max(1, over)))
+
+    def _held(self, hold: Hold) -> Line:
+        why = _("{operation}: {reason}").format(operation=_(hold.task.operation), reason=hold.reason)
+        return Line("caution", _("Held"), hold.task.build.serial, why, _task(hold.task_id), _("Look at it"))
+
+    def _stood(self, task: Task) -> Line:
+        stay, usual = (self.now - task.ready_at).days, self.stays.get(task.station_id, USUAL_STAY).days
+        why = _("{station}, {operation}: {days} days; usual {usual}").format(
+            station=_(task.station.name), operation=_(task.operation), days=stay, usual=usual
+        )
+        return Line("caution", _("Stuck"), task.build.serial, why, _task(task.pk), _("Look at it"))
+
+    def _release(self, task: Task) -> Line:
+        return self._line("go", _("Release"), task.build, _("next in line; its papers are the only thing missing"))
+
+    def _line(self, grade: str, word: str, build: Build, why: str) -> Line:
+        return Line(grade, word, build.serial, why, self._address(build), _("Open the order"))
+
+    def _address(self, build: Build) -> str:
+        number = self.numbers.get(build.pk)
+        return reverse("orders:page", args=[number]) if number else ""
+
+    def _old(self, build: Build) -> Oldest:
+        days = (self.now - build.made_at).days
+        return Oldest(build.serial, self._address(build), build.made_at, days, self._where(build))
+
+
+def _releasable(now: datetime) -> QuerySet[Task]:
+    tasks = Task.objects.ready(now).filter(
+        operation=RELEASE.name, station__name=RELEASE.station, build__cancelled_at=None, build__released_at=None
+    )
+    return tasks.select_related("build").order_by("build__promise", "build_id")
+
+
+def _numbers(builds: Sequence[Build]) -> dict[int, str]:
+    """Order numbers by build."""
+    return dict(Order.objects.filter(build__in=builds).values_list("build_id", "number"))
+
+
+def _task(pk: int) -> str:
+    return reverse("floor:task", args=[pk])
