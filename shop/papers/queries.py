@@ -1,0 +1,32 @@
+"""Which sheets of a build are current, and where a scanned code leads."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.db.models import Q, QuerySet
+
+from routing.models import Build, Task, TaskState
+from shop.papers.models import Sheet
+
+
+def sheets_of(build: Build) -> QuerySet[Sheet]:
+    """Every sheet issued for a build, the newest first."""
+    return build.sheets.select_related("spec", "job", "build").order_by("-issued_at", "-pk")
+
+
+def is_current(sheet: Sheet) -> bool:
+    """Whether the sheet says what the bench sees: its revision is the build's."""
+    return sheet.spec_id == sheet.build.spec_id
+
+
+def scanned_build(serial: str) -> Build | None:
+    """The build of that serial."""
+    return Build.objects.select_related("spec", "order").filter(serial__iexact=serial).first()
+
+
+def task_here(build: Build, now: datetime) -> Task | None:
+    """What is done to the instrument now: the task on the bench, else the first a hand can take."""
+    on_bench, ready = Q(state=TaskState.ON_BENCH), Q(state=TaskState.READY, ready_at__lte=now)
+    tasks = list(build.tasks.filter(on_bench | ready).order_by("position"))
+    return min(tasks, key=lambda task: (task.state != TaskState.ON_BENCH, task.position), default=None)
