@@ -67,7 +67,7 @@ def one_order(number: str) -> Order:
 def listed_orders(*, state: str = "", line: str = "", text: str = "") -> QuerySet[Order]:
     """Orders, newest first, each with how many tasks it has and how many are done."""
     orders = Order.objects.select_related("customer", "spec__pattern", "build").defer("spec__answer")
-    orders = orders.annotate(tasks=Count("build__tasks"), done=DONE)
+    orders = orders.annotate(tasks=Count("build__tasks"), done=DONE).order_by("-taken_at", "-pk")
     if state in OrderState.values:
         orders = orders.filter(state=state)
     if line in ("custom", "series"):

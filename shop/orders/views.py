@@ -168,7 +168,7 @@ def customers(request: HttpRequest) -> HttpResponse:
         messages.success(request, _("{name} is in the list.").format(name=made))
         return redirect("orders:customers")
     text = request.GET.get("text", "").strip()
-    found = Customer.objects.filter(name__icontains=text).annotate(ordered=Count("orders"))
+    found = Customer.objects.filter(name__icontains=text).annotate(ordered=Count("orders")).order_by("name", "pk")
     listed = Paginator(found, PAGE).get_page(request.GET.get("page"))
     context = {"form": form, "customers": listed, "text": text}
     return render(request, "orders/customers.html", context, status=422 if form.errors else 200)
