@@ -172,5 +172,6 @@ SPECTACULAR_SETTINGS = {
     "DESCRIPTION": "Specs, orders, builds and tasks of the workshop.",
     "VERSION": "1",
     "OAS_VERSION": "3.1.1",
+    "ENUM_NAME_OVERRIDES": {"OrderState": "shop.orders.models.OrderState", "TaskState": "routing.models.TaskState"},
     "SERVE_INCLUDE_SCHEMA": False,
 }

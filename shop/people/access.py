@@ -88,6 +88,7 @@ TABLE: dict[str, Row] = {
     "api:task-undo": _writes(STAFF),
     "api:stations": _reads(STAFF),
     "api:station": _reads(STAFF),
+    "api:unknown": _form(STAFF) | dict.fromkeys(("PUT", "PATCH", "DELETE"), STAFF),
 }
 
 
