@@ -79,6 +79,11 @@ def test_a_thing_that_is_not_there(path, api_of, bench, problems_of):
     assert problems_of(api_of(bench).get(f"/api/{path}"), 404) == [("request", "not-found")]
 
 
+def test_a_browser_is_answered_in_json_too(api_of, bench, problems_of):
+    response = api_of(bench).get("/api/orders/", headers={"Accept": "text/html"})
+    assert problems_of(response, 406) == [("request", "not-acceptable")]
+
+
 def test_a_wrong_token_is_refused(db, client_of, problems_of):
     response = client_of().get("/api/orders/", headers={"Authorization": "Token 123"})
     assert problems_of(response, 401) == [("request", "authentication-failed")]
