@@ -70,8 +70,7 @@ class Orders(Listing):
     asks = OrderFilters
 
     def narrowed(self, rows: QuerySet[Order], asked: dict[str, Any]) -> QuerySet[Order]:
-        rows = listed_orders(state=asked.get("state", ""), line=asked.get("line", ""), text=asked.get("q", ""))
-        return rows.order_by("-taken_at", "-pk")
+        return listed_orders(state=asked.get("state", ""), line=asked.get("line", ""), text=asked.get("q", ""))
 
 
 @shown("get_order", "One order with its spec, what was initialled, and its history", OrderWhole)
