@@ -35,7 +35,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         self._prepare()
         if not options["fill_only"]:
-            call_command("collectstatic", interactive=False, verbosity=0)
+            call_command("collectstatic", interactive=False, verbosity=0, ignore_patterns=["rest_framework"])
             self._serve(options["host"], options["port"])
 
     def _prepare(self) -> None:
@@ -109,7 +109,7 @@ def _worker() -> list[str]:
 
 
 def _web(host: str, port: int) -> list[str]:
-    listen = ["--bind", f"{host}:{port}", "--workers", "2", "--threads", "4", "--log-level", "warning"]
+    listen = ["--bind", f"{host}:{port}", "--workers", "2", "--threads", "4", "--log-level", "warning", "--no-control-socket"]
     return [sys.executable, "-m", "gunicorn", "shop.wsgi", *listen]
 
 
