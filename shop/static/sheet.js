@@ -1,7 +1,9 @@
 // What a sheet does beyond its forms: a second press waits, a lost connection is said, a scanner that types is heard,
 // and a bench screen stays awake. Every page works without it.
-const lost = document.getElementById("lost");
-const say = (gone) => { if (lost) lost.hidden = !gone; };
+const say = (id, shown) => {
+  const notice = document.getElementById(id);
+  if (notice) notice.hidden = !shown;
+};
 
 const disableButtons = (form, off) =>
   form.querySelectorAll("button:not([type=button])").forEach((button) => { button.disabled = off; });
@@ -31,14 +33,14 @@ document.addEventListener("htmx:beforeRequest", (event) => {
 document.addEventListener("htmx:afterRequest", (event) => {
   const form = pressedForm(event);
   if (form) disableButtons(form, false);
-  if (event.detail.successful) say(false);
+  if (event.detail.successful) { say("lost", false); say("broke", false); }
 });
 
-for (const name of ["htmx:sendError", "htmx:timeout", "htmx:responseError"]) {
-  document.addEventListener(name, () => say(true));
-}
-window.addEventListener("offline", () => say(true));
-window.addEventListener("online", () => say(false));
+document.addEventListener("htmx:sendError", () => say("lost", true));
+document.addEventListener("htmx:timeout", () => say("lost", true));
+document.addEventListener("htmx:responseError", () => say("broke", true));
+window.addEventListener("offline", () => say("lost", true));
+window.addEventListener("online", () => say("lost", false));
 
 // A scanner types a whole code within a blink and ends with Enter; a person does not.
 const BLINK_MS = 40;
