@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from urllib.parse import parse_qs, urlencode, urlsplit
+from urllib.parse import parse_qs, urlencode
 
 import segno
 from django.conf import settings
@@ -25,8 +25,12 @@ def code_picture(text: str) -> str:
 
 def read_scan(text: str, revision: str = "") -> tuple[str, str]:
     """Serial or number and revision of a scan, whether the scanner typed the number or the whole address."""
-    text = text.strip()
-    if "://" not in text:
-        return text.upper(), revision.upper()
-    asked = parse_qs(urlsplit(text).query)
-    return asked.get("code", [""])[0].strip().upper(), asked.get("rev", [""])[0].strip().upper()
+    if "://" in text:
+        asked = parse_qs(text.partition("?")[2])
+        text, revision = asked.get("code", [""])[0], asked.get("rev", [""])[0]
+    return _plain(text), _plain(revision)
+
+
+def _plain(typed: str) -> str:
+    """What was typed without what no serial holds."""
+    return "".join(filter(str.isprintable, typed)).strip().upper()

@@ -34,10 +34,10 @@ def _make(sheet: Sheet, progress: Progress) -> None:
     progress.set(40, _("drawing the pages"))
     rendered = render(html, file_name(sheet))
     progress.set(90, _("filing"))
-    _file(sheet, rendered.content, rendered.pages)
+    keep(sheet, rendered.content, rendered.pages)
 
 
-def _file(sheet: Sheet, content: bytes, pages: int) -> None:
+def keep(sheet: Sheet, content: bytes, pages: int) -> None:
     """Keep the file; where another worker was first, its file stays and ours is thrown away."""
     storage = Sheet._meta.get_field("file").storage
     sheet.digest, sheet.pages = hashlib.sha256(content).hexdigest(), pages

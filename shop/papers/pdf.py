@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from django.contrib.staticfiles import finders
+from django.core.exceptions import SuspiciousFileOperation
 from weasyprint import HTML
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
@@ -17,11 +18,18 @@ class OwnFiles(URLFetcher):
     """Fetches ``static:`` names among the project's static files; anything else ends the rendering."""
 
     def fetch(self, url: str, headers: dict[str, str] | None = None) -> URLFetcherResponse:
-        found = finders.find(url.removeprefix(SCHEME)) if url.startswith(SCHEME) else None
+        found = self._found(url)
         if found is None:
             raise FatalURLFetchingError(f"a sheet may not fetch {url}")
         kind = TYPES[Path(found).suffix]
         return URLFetcherResponse(url, Path(found).read_bytes(), {"Content-Type": f"{kind}; charset=utf-8"})
+
+    @staticmethod
+    def _found(url: str) -> str | None:
+        try:
+            return finders.find(url.removeprefix(SCHEME)) if url.startswith(SCHEME) else None
+        except SuspiciousFileOperation:
+            return None
 
 
 @dataclass(frozen=True)

@@ -1,9 +1,11 @@
 """Release: every condition told at once, everything done at once, one winner."""
 
 from datetime import timedelta
+from threading import Barrier, Thread
 
 import pytest
 from django.conf import settings
+from django.db import connection
 from django.utils import timezone
 
 from routing.errors import WrongState
@@ -133,3 +135,26 @@ def test_a_failed_rendering_can_be_asked_for_again(ready, manager, now):
 def test_nothing_is_printed_before_release(ready, manager, now):
     with pytest.raises(WrongState):
         issue_sheet(build=ready().build, paper="A4", person=manager, now=now)
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="one writer at a time on SQLite: nothing to race")
+@pytest.mark.django_db(transaction=True)
+def test_two_at_once_have_one_winner(ready, manager, now):
+    order, start, told = ready(), Barrier(2), []
+
+    def release():
+        start.wait()
+        try:
+            told.append(type(release_order(order=order, person=manager, now=now)))
+        except WrongState as refusal:
+            told.append(type(refusal))
+        finally:
+            connection.close()
+
+    racers = [Thread(target=release) for _ in range(2)]
+    for racer in racers:
+        racer.start()
+    for racer in racers:
+        racer.join()
+    assert sorted(told, key=str) == sorted([Sheet, WrongState], key=str)
+    assert (Sheet.objects.count(), Job.objects.count()) == (1, 1)
