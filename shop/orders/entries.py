@@ -134,6 +134,36 @@ def _plain(value: float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def worded(path: str, value: Any) -> str:
+    """A value of a completed document as its field would show it; a dash where there is none."""
+    kind = _kind_at(path)
+    entries = value if isinstance(value, list) else [value]
+    texts = [_shown(kind, entry, path) for entry in entries if not isinstance(entry, Mapping)]
+    named = [str(entry.get("name", "…")) for entry in entries if isinstance(entry, Mapping)]
+    return ", ".join(filter(None, [*texts, *named])) or "–"
+
+
+def labelled(path: str) -> str:
+    """The label of the value at a path, or of the nearest above it; the path itself where nothing is declared."""
+    kind, label = BuildSpec, path
+    for part in path.split("."):
+        item = next((item for item in declared(kind) if item.key == part), None) if isinstance(kind, type) else None
+        label = item.label if item else label
+        kind = item.kind if item else getattr(kind, "of", None)
+    return label
+
+
+def _kind_at(path: str) -> Any:
+    """The kind of the single values at a path."""
+    kind: Any = BuildSpec
+    for part in path.split("."):
+        if isinstance(kind, type):
+            kind = next((item.kind for item in declared(kind) if item.key == part), None)
+        elif part.isdigit():
+            kind = getattr(kind, "of", None)
+    return getattr(kind, "of", kind)
+
+
 # fields → document
 
 

@@ -39,6 +39,8 @@ CHANGES = {
     "add-row": with_another_row,
     "take-row": without_row,
 }
+ANEW = ("strings.tuning", "strings.gauges", "strings.cores", "strings.unit_weights", "action.h_saddle", "pickups")
+"""Fields that are sent as a whole when their number changes."""
 PLACES_WANTED = {"add-pickup": 0, "take-pickup": 1, "add-row": 1, "take-row": 2}
 
 
@@ -142,7 +144,9 @@ def check(request: HttpRequest, number: str) -> HttpResponse:
     context = answered(order, sent, refusal)
     resized = request.POST.get("strings.count", "") != request.POST.get("strings.shown", "")
     spoken = request.POST.get("spoken", "").split() + list(context["asked"].said)
-    context |= {"live": True, "resized": resized, "slots": _slots(context["asked"], spoken)}
+    sent_whole = ANEW if resized else ()
+    slots = _slots(context["asked"], [path for path in spoken if not path.startswith(sent_whole)])
+    context |= {"live": True, "resized": resized, "slots": slots}
     return render(request, "orders/_live.html", context)
 
 

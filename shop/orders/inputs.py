@@ -10,11 +10,10 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from shop.orders.checking import Checked
-from shop.orders.entries import MOST_PICKUPS, YES, fields_of, is_blocks, is_per_string, joined, strings_in
+from shop.orders.entries import MOST_PICKUPS, YES, fields_of, is_blocks, is_per_string, joined, strings_in, worded
 from specs.document import FEWEST_STRINGS, MOST_STRINGS, BuildSpec, Pickup, Row
 from specs.errors import Problem
 from specs.fields import Choice, Declared, Flag, Length, Number, Text, declared
-from specs.units import trimmed
 
 ZONES: tuple[tuple[str, Promise, tuple[str, ...]], ...] = (
     ("scale", _("Scale and strings"), ("hand", "scale", "strings", "nut", "bridge", "action")),
@@ -115,6 +114,11 @@ class Asked:
         return self.said.get(WHOLE, ())
 
     @property
+    def count_said(self) -> tuple[Said, ...]:
+        """What is said of the number of strings."""
+        return self.said.get("strings.count", ())
+
+    @property
     def room_for_pickup(self) -> bool:
         """Whether another pickup may be added."""
         return len(self.pickups) < MOST_PICKUPS
@@ -162,20 +166,7 @@ def _everything(checked: Checked, beside: Iterable[Problem]) -> Iterator[tuple[s
         for finding in findings:
             yield finding.field, Said(kind, finding.message)
     for difference in checked.differences:
-        yield difference.path, Said("was", shown(difference.old))
-
-
-def shown(value: Any) -> str:
-    """A value of a completed document in words: lengths and numbers trimmed, lists in a row."""
-    if value is None:
-        return "–"
-    if isinstance(value, bool):
-        return str(_("yes") if value else _("no"))
-    if isinstance(value, int | float):
-        return trimmed(value, 4)
-    if isinstance(value, list):
-        return ", ".join(map(shown, value))
-    return ", ".join(f"{key} {shown(part)}" for key, part in value.items()) if isinstance(value, dict) else str(value)
+        yield difference.path, Said("was", worded(difference.path, difference.old))
 
 
 _LISTS = frozenset({"strings.tuning", "strings.gauges", "strings.cores", "strings.unit_weights", "action.h_saddle"})

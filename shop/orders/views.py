@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from django.contrib import messages
@@ -31,6 +32,7 @@ from shop.orders.services import (
 from shop.people.access import may, role_of
 from shop.people.presses import pressed
 from specs.answer import answer
+from specs.derived import Finding
 from specs.describe import describe
 from specs.errors import Refused
 from specs.models import Pattern
@@ -83,15 +85,21 @@ def page(request: HttpRequest, number: str, refusal: str = "") -> HttpResponse:
 
 def _instrument(order: Order) -> dict[str, Any]:
     """The stored answer of a released revision; of an open one, the answer now."""
-    spec, checked = order.spec, check_order(order, now=timezone.now(), entered=order.spec.document)
+    spec = order.spec
+    checked = check_order(order, now=timezone.now(), entered=spec.document)
     shown = {"checked": checked, "initialled": spec.initialled.select_related("person"), "answer": spec.answer}
-    if checked.derived is None:
+    if spec.is_released:
+        shown["checked"] = replace(
+            checked, findings=tuple(Finding(**kept, source="") for kept in spec.answer["findings"])
+        )
+    elif checked.derived is None:
         return shown
-    if not spec.is_released:
+    else:
         shown["answer"] = answer(checked.derived, checked.findings)
+    read = spec.build_spec()
     return shown | {
-        "described": describe(checked.derived.spec),
-        "hand": checked.derived.spec.hand,
+        "described": describe(read),
+        "hand": read.hand,
         "drawing": drawing_of(checked.derived),
         "largest_n": max(string["tension_n"] for string in shown["answer"]["strings"]),
     }

@@ -1,8 +1,20 @@
 """How the values of a spec document are shown where two of them are compared."""
 
 from django import template
+from django.utils.translation import gettext
 
-from shop.orders.inputs import shown
+from shop.orders.entries import labelled, worded
 
 register = template.Library()
-register.filter("inwords", shown)
+
+
+@register.filter
+def at(value: object, path: str) -> str:
+    """A value of a completed document as the field at that path would show it."""
+    return worded(path, value)
+
+
+@register.filter
+def label(path: str) -> str:
+    """What the field at that path is called."""
+    return gettext(labelled(path))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from shop.orders.entries import as_typed, document_of, fields_of
+from shop.orders.entries import as_typed, document_of, fields_of, labelled, worded
 from shop.orders.resizing import with_another_pickup, with_another_row, with_strings, without_pickup, without_row
 from specs.canonical import complete
 from specs.errors import Refused
@@ -122,3 +122,21 @@ def test_pickups_and_their_rows_come_and_go():
     assert [len(parse(found).pickups) for found in (document, three, with_another_pickup(three))] == [2, 3, 3]
     assert without_pickup(three, 2) == document
     assert without_row(with_another_row(document, 0), 0, 1) == document
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "words", "label"),
+    [
+        ("scale.bass", 939.8, "37 in", "Bass scale"),
+        ("nut.spread", 38.0, "38 mm", "Spread at nut"),
+        ("fingerboard.radius_nut", None, "–", "Radius at nut"),
+        ("neck.ears", True, "yes", "Headstock ears"),
+        ("strings.gauges.1", 2.667, ".105 in", "Gauges"),
+        ("strings.tuning", ["B0", "E1"], "B0, E1", "Tuning"),
+        ("pickups.0.rows.0.strings", [1, 2], "1, 2", "Strings sensed"),
+        ("pickups.2", {"name": "middle", "rows": []}, "middle", "Pickups"),
+        ("nothing.here", 1, "1", "nothing.here"),
+    ],
+)
+def test_a_value_is_worded_as_its_field_shows_it(path, value, words, label):
+    assert (worded(path, value), labelled(path)) == (words, label)

@@ -125,7 +125,7 @@ def test_a_changed_draft_changes_its_builds_tasks(building, sales):
 
 
 def test_a_caution_is_initialled_once_until_its_figure_changes(draft, sales):
-    steep = with_value(draft, "scale", "bass", "38 in")
+    steep = with_value(draft, "scale", "perpendicular_fret", 9)
     draft = keep_draft(order=draft, entered=steep, version=2, person=sales, now=NOW)
     found = check_order(draft, now=NOW).cautions[0]
     given = {"rule": found.rule, "field": found.field, "initials": "SA", "reason": "told", "person": sales, "now": NOW}
@@ -133,7 +133,7 @@ def test_a_caution_is_initialled_once_until_its_figure_changes(draft, sales):
     assert found not in check_order(one_order(draft.number), now=NOW).cautions
     with pytest.raises(WrongState):
         initial_caution(order=draft, **given)
-    steeper = with_value(draft, "scale", "bass", "38.5 in")
+    steeper = with_value(draft, "scale", "perpendicular_fret", 9.5)
     draft = keep_draft(order=draft, entered=steeper, version=3, person=sales, now=NOW)
     assert (found.rule, found.field) in [(one.rule, one.field) for one in check_order(draft, now=NOW).cautions]
     initial_caution(order=draft, **given)
