@@ -11,17 +11,19 @@ from django.db.models import (
     Case,
     DateField,
     DurationField,
+    Exists,
     ExpressionWrapper,
     F,
     FloatField,
+    OuterRef,
     Q,
     QuerySet,
     Sum,
     Value,
     When,
-)  # fmt: skip
+)
 
-from routing.catalogue import STATIONS
+from routing.catalogue import OPERATIONS, STATIONS
 from routing.models import Build, Holiday, Qualification, Station, Task, TaskState
 from routing.queries import LIVE, live_tasks
 
@@ -39,6 +41,11 @@ USUAL_STAY = timedelta(days=3)
 """How long work stands at a place of which nothing is known yet. **Source**: common practice, no source."""
 
 NOTHING_AHEAD = {"hours": 0.0, "all_hours": 0.0}
+CANDIDATES = 60
+"""Nearest promises looked at closely."""
+
+DESPATCH = "Despatch and delivery"
+AFTER_DESPATCH = tuple(row.name for row in OPERATIONS if DESPATCH in row.after)
 UNDONE = tuple(state for state in TaskState.values if state != TaskState.DONE)
 _WAITS_ONLY = [row.slug for row in STATIONS if row.waits_only]
 
@@ -46,6 +53,17 @@ _WAITS_ONLY = [row.slug for row in STATIONS if row.waits_only]
 def unfinished() -> QuerySet[Build]:
     """Builds that are neither finished nor cancelled."""
     return Build.objects.filter(finished_at=None, cancelled_at=None)
+
+
+def in_the_shop() -> QuerySet[Build]:
+    """Unfinished builds that have not left: more is open than what follows delivery."""
+    work = Task.objects.filter(build=OuterRef("pk"), state__in=UNDONE).exclude(operation__in=AFTER_DESPATCH)
+    return unfinished().filter(Exists(work))
+
+
+def late(today: date) -> QuerySet[Build]:
+    """Builds still in the shop after their promise, longest first."""
+    return in_the_shop().filter(promise__lt=today).order_by("promise", "pk")
 
 
 @dataclass(frozen=True)
@@ -105,16 +123,49 @@ def _workdays(today: date) -> int:
     return sum(day.weekday() < 5 and day not in closed for day in days)
 
 
-def at_risk(today: date) -> QuerySet[Build]:
-    """Builds whose simple remaining work (``left_days``, calendar days) reaches past their promise, nearest first."""
+@dataclass(frozen=True)
+class Risk:
+    """A build whose remaining work reaches past its promise; calendar days of work left, days to the promise."""
+
+    build: Build
+    left_days: float
+    days: int
+
+
+def at_risk(now: datetime, today: date) -> list[Risk]:
+    """Builds that miss their promise even if nothing stands in the way, nearest promise first; two queries.
+
+    The database picks those whose whole remaining work is too much; of the nearest of them the longest chain decides.
+    """
+    builds = list(_overfull(today)[:CANDIDATES])
+    chains = _longest_chains([build.pk for build in builds], now)
+    risks = [Risk(build, chains.get(build.pk, 0.0), (build.promise - today).days) for build in builds]
+    return [risk for risk in risks if risk.left_days > risk.days]
+
+
+def _overfull(today: date) -> QuerySet[Build]:
     day = Value(timedelta(days=1), output_field=DurationField())
     left = Sum("tasks__usual_h") * (DAYS_A_WORKDAY / HOURS_A_DAY) + Sum("tasks__wait_h") / 24.0
-    needed = ExpressionWrapper(F("left_days") * day, output_field=DurationField())
+    needed = ExpressionWrapper(left * day, output_field=DurationField())
     until = ExpressionWrapper(F("promise") - Value(today, output_field=DateField()), output_field=DurationField())
     builds = unfinished().filter(promise__range=(today, today + LOOK_AHEAD), tasks__state__in=UNDONE)
-    return builds.annotate(left_days=left).annotate(needed=needed, until=until).filter(needed__gt=F("until")).order_by(
-        "promise", "pk"
-    )  # fmt: skip
+    builds = builds.annotate(until=until, needed=needed).filter(needed__gt=F("until"))
+    return builds.order_by("promise", "pk")
+
+
+def _longest_chains(builds: Iterable[int], now: datetime) -> dict[int, float]:
+    """Calendar days of the longest chain of work and waiting left of each build; one query."""
+    tasks = Task.objects.filter(build__in=builds, state__in=UNDONE).exclude(operation__in=AFTER_DESPATCH)
+    columns = ("build_id", "position", "after", "usual_h", "wait_h", "ready_at")
+    ends: dict[tuple[int, int], float] = {}
+    chains: dict[int, float] = {}
+    for build, position, after, usual_h, wait_h, ready_at in tasks.order_by("build", "position").values_list(*columns):
+        clock = max(0.0, (ready_at - now) / timedelta(days=1)) if ready_at else 0.0
+        begin = max((ends.get((build, before), 0.0) for before in after), default=0.0)
+        end = max(begin, clock) + usual_h * DAYS_A_WORKDAY / HOURS_A_DAY + wait_h / 24
+        ends[build, position] = end
+        chains[build] = max(chains.get(build, 0.0), end)
+    return chains
 
 
 def usual_stays(now: datetime) -> dict[int, timedelta]:

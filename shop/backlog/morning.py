@@ -12,7 +12,18 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from routing.ahead import USUAL_STAY, at_risk, cures_out, loads, standing, stuck, unfinished, usual_stays
+from routing.ahead import (
+    USUAL_STAY,
+    Risk,
+    at_risk,
+    cures_out,
+    in_the_shop,
+    late,
+    loads,
+    standing,
+    stuck,
+    usual_stays,
+)  # fmt: skip
 from routing.catalogue import OPERATIONS
 from routing.models import Build, Hold, Task, TaskState
 from routing.queries import open_holds
@@ -22,7 +33,6 @@ from shop.orders.models import Order
 FIRST = 8
 """Lines of each kind in the list; the heading counts them all."""
 
-COUNTED = 500
 OLDEST = 8
 RELEASE = next(row for row in OPERATIONS if row.releases)
 
@@ -56,25 +66,24 @@ class Morning:
     def __init__(self, now: datetime) -> None:
         self.now = now
         self.today = timezone.localdate(now)
-        late = unfinished().filter(promise__lt=self.today).order_by("promise", "pk")
-        risky, releasable, holds = at_risk(self.today), _releasable(now), open_holds()
-        self.late_count = late.count()
-        self.risk_count = risky[:COUNTED].count()
-        self.floor_count = unfinished().exclude(released_at=None).count()
-        self.release_count = releasable.count()
-        self.held_count = holds.count()
-        late, risky, releasable = list(late[:FIRST]), list(risky[:FIRST]), list(releasable[:FIRST])
-        oldest = list(unfinished().exclude(released_at=None).order_by("made_at", "pk")[:OLDEST])
+        waits, released = late(self.today), in_the_shop().exclude(released_at=None)
+        releasable, holds = _releasable(now), open_holds()
+        risks = at_risk(now, self.today)
+        self.late_count, self.risk_count = waits.count(), len(risks)
+        self.floor_count, self.release_count, self.held_count = released.count(), releasable.count(), holds.count()
+        overdue, risks, release = list(waits[:FIRST]), risks[:FIRST], list(releasable[:FIRST])
+        oldest = list(released.order_by("made_at", "pk")[:OLDEST])
         self.holds = list(holds[:FIRST])
         self.stays = usual_stays(now)
         self.loads = loads(self.today)
         stood = self._stuck()
-        self.standing = standing({build.pk for build in (*late, *risky, *oldest)})
+        builds = [*overdue, *oldest, *(risk.build for risk in risks)]
+        self.standing = standing({build.pk for build in builds})
+        self.numbers = _numbers([*builds, *(task.build for task in release)])
         self.cures = cures_out(now, now + timedelta(days=7))
-        self.numbers = _numbers([*late, *risky, *oldest, *(task.build for task in releasable)])
         self.do_first = [
-            *map(self._late, late), *map(self._risk, risky), *map(self._held, self.holds), *map(self._stood, stood),
-            *map(self._release, releasable),
+            *map(self._late, overdue), *map(self._risk, risks), *map(self._held, self.holds), *map(self._stood, stood),
+            *map(self._release, release),
         ]  # fmt: skip
         self.oldest = [self._old(build) for build in oldest]
 
@@ -111,10 +120,10 @@ class Morning:
         word = ngettext("Late {days} day", "Late {days} days", days).format(days=days)
         return self._line("stop", word, build, self._where(build))
 
-    def _risk(self, build: Build) -> Line:
-        over = round(build.left_days) - (build.promise - self.today).days
-        why = ngettext("{where}; {days} day more work than time", "{where}; {days} days more work than time", over)
-        return self._line("caution", _("At risk"), build, why.format(where=self._where(build), days=max(1, over)))
+    def _risk(self, risk: Risk) -> Line:
+        days = max(1, round(risk.left_days) - risk.days)
+        why = ngettext("{where}; {days} day more work than time", "{where}; {days} days more work than time", days)
+        return self._line("caution", _("At risk"), risk.build, why.format(where=self._where(risk.build), days=days))
 
     def _held(self, hold: Hold) -> Line:
         why = _("{operation}: {reason}").format(operation=_(hold.task.operation), reason=hold.reason)

@@ -39,14 +39,18 @@ def figures(row: Operation, instrument: Derived, units: str) -> list[Figure]:
 
 def scale_pair(instrument: Derived, say: Say) -> str:
     """Bass and treble scale with one unit: 37–34 in."""
-    bass, treble = say(instrument.spec.scale.bass_mm), say(instrument.spec.scale.treble_mm)
-    number, space, unit = bass.rpartition(" ")
-    return f"{number}–{treble}" if treble.endswith(f"{space}{unit}") else f"{bass} – {treble}"
+    return _joined("–", say(instrument.spec.scale.bass_mm), say(instrument.spec.scale.treble_mm))
+
+
+def _joined(mark: str, one: str, other: str) -> str:
+    """Two lengths with their unit said once."""
+    number, space, unit = one.rpartition(" ")
+    return f"{number}{mark}{other}" if space and other.endswith(f" {unit}") else f"{one}{mark}{other}"
 
 
 def _two(first: float | None, second: float | None, say: Say) -> str:
     one, other = (_("flat") if mm is None else say(mm) for mm in (first, second))
-    return one if one == other else f"{one} · {other}"
+    return one if one == other else _joined(" · ", one, other)
 
 
 def _angle(degrees: float) -> str:
@@ -86,7 +90,7 @@ LABELS = {
 }
 SAID: dict[str, Callable[[Derived, Say], str]] = {
     "scale_pair": scale_pair,
-    "perpendicular_fret": lambda made, say: trimmed(made.spec.scale.perpendicular_fret) or "0",
+    "perpendicular_fret": lambda made, say: trimmed(made.spec.scale.perpendicular_fret),
     "fret_count": lambda made, say: str(made.spec.fingerboard.frets),
     "nut_width": lambda made, say: say(made.board.width_nut_mm),
     "nut_angle": lambda made, say: _angle(made.nut_angle_deg),

@@ -40,7 +40,7 @@ class DoneForm(forms.Form):
     note = forms.CharField(label=_("Remark"), max_length=200, required=False)
 
     def __init__(self, data: Any, labels: list[str]) -> None:
-        super().__init__(data)
+        super().__init__(data, label_suffix="")
         for place, label in enumerate(labels):
             self.fields[f"reading_{place}"] = Reading(label=label, required=False, min_value=-1e6, max_value=1e6)
         self.order_fields([f"reading_{place}" for place in range(len(labels))])

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from routing.ahead import at_risk, cures_out, loads, standing, stuck, usual_stays
+from routing.ahead import at_risk, cures_out, late, loads, standing, stuck, usual_stays
 from routing.models import Build, Holiday, Task, TaskState
 from tests.routing.made import NOW, TWO_MEET, build, person, task
 
@@ -47,11 +47,28 @@ def test_done_work_is_no_longer_ahead(hand):
     assert load_at("body-bench") == (2, 0, 2)
 
 
-def test_more_work_than_time_is_at_risk(hand):
-    """Six touch hours are 1.4 calendar days at six hours a workday, and 24 h of rest are one: 2.4 in all."""
-    for days, serial in ((-1, "C26-0001"), (2, "C26-0002"), (3, "C26-0003")):
+def risks() -> list[tuple[str, float]]:
+    return [(risk.build.serial, round(risk.left_days, 6)) for risk in at_risk(NOW, TODAY)]
+
+
+def test_the_longest_chain_decides_what_is_at_risk(hand):
+    """Two touch hours are 7/15 of a calendar day at six a workday: twice that and a day of rest is 1.933 days."""
+    for days, serial in ((-1, "C26-0001"), (1, "C26-0002"), (2, "C26-0003"), (3, "C26-0004")):
         released(hand, days, serial)
-    assert [(made.serial, round(made.left_days, 6)) for made in at_risk(TODAY)] == [("C26-0002", 2.4)]
+    assert risks() == [("C26-0002", round(1 + 14 / 15, 6))]
+
+
+def test_a_cure_that_runs_counts_what_is_left_of_it(hand):
+    made = released(hand, 1)
+    made.tasks.filter(position__lt=2).update(state=TaskState.DONE, done_at=NOW)
+    made.tasks.filter(position=2).update(state=TaskState.READY, ready_at=NOW + timedelta(hours=12), wait_h=24)
+    assert risks() == [("C26-0001", round(0.5 + 7 / 15 + 1, 6))]
+
+
+def test_late_is_what_has_not_left_the_shop(hand):
+    released(hand, -1)
+    build(hand, ("Follow-up after delivery", "sales-desk", (), 0), serial="C26-0002", promise=TODAY - timedelta(days=1))
+    assert [made.serial for made in late(TODAY)] == ["C26-0001"]
 
 
 def test_a_task_is_stuck_after_twice_the_usual_stay(hand):
