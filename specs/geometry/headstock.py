@@ -8,6 +8,7 @@ from math import acos, asin, atan2, cos, degrees, hypot, pi, sin
 
 from specs.derived import Derived, Point, String
 from specs.errors import Refused
+from specs.geometry.polygons import to_segment_mm
 
 MOST_SIDEWAYS_DEG = 8.0
 """Greatest turn of a string at the nut, seen from above. **Source**: common practice."""
@@ -149,13 +150,5 @@ def _turn_deg(string: String, contact: Point) -> float:
 
 def _air_mm(string: String, contact: Point, other: Post) -> float:
     """Air between the string on its way and a post; negative where it runs into it."""
-    to_axis_mm = _to_segment_mm(other.centre, string.nut, contact)
+    to_axis_mm = to_segment_mm(other.centre, string.nut, contact)
     return to_axis_mm - (other.diameter_mm + string.gauge_mm) / 2
-
-
-def _to_segment_mm(point: Point, start: Point, end: Point) -> float:
-    run = end[0] - start[0], end[1] - start[1]
-    from_start = point[0] - start[0], point[1] - start[1]
-    share = (from_start[0] * run[0] + from_start[1] * run[1]) / (run[0] ** 2 + run[1] ** 2)
-    nearest = max(0.0, min(1.0, share))
-    return hypot(from_start[0] - nearest * run[0], from_start[1] - nearest * run[1])

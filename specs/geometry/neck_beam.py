@@ -41,7 +41,7 @@ CASES = {
 
 @dataclass(frozen=True)
 class Section:
-    """A cross-section: second moment of area, the area that carries shear, and the flat face's way to the neutral axis."""
+    """A cross-section: second moment of area, area that carries shear, distance of the flat face to the axis."""
 
     inertia_mm4: float
     shear_area_mm2: float
