@@ -47,4 +47,4 @@ class Press(models.Model):
 
     class Meta:
         app_label = "shop"
-        indexes = [models.Index(fields=("at",), name="press_by_time")]
+        indexes = (models.Index(fields=("at",), name="press_by_time"),)

@@ -34,7 +34,7 @@ def draw_shelf(canvas: Canvas, words: str, near: Point, far: Point, line_x: floa
     _arrowed(canvas, foot, head)
     canvas.line("dimension", head, (line_x, shelf_y))
     baseline = shelf_y - 0.7 * LETTER_PX * canvas.px if shelf_y > head[1] else shelf_y
-    canvas.text(words, (line_x + LIFT_PX * canvas.px, baseline), "start")
+    canvas.text(words, (line_x - LIFT_PX * canvas.px, baseline), "end")
 
 
 def draw_angle(canvas: Canvas, words: str, vertex: Point, angle_deg: float, radius_mm: float, side: int) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import combinations, pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -134,3 +134,31 @@ def test_dimensions_state_the_computed_lengths_and_angles():
 
 def test_words_are_said_in_the_readers_language():
     assert "DEDNAH-THGIR" in board_drawing(instrument(), say=lambda words: words[::-1])
+
+
+@pytest.mark.parametrize("width", [720, 900, 1160])
+@pytest.mark.parametrize("strings", [4, 5, 6])
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_no_two_figures_of_the_dimensions_meet(width, strings, hand):
+    svg = ElementTree.fromstring(dimensioned_drawing(instrument(strings, hand), width=width))
+    boxes = [box(text) for text in svg.iter(f"{SVG}text")]
+    meeting = [(one[0], other[0]) for one, other in combinations(boxes, 2) if meet(one[1:], other[1:])]
+    assert meeting == []
+
+
+LETTER_WIDTH, LETTER_HEIGHT = 0.6, 0.75
+"""Of the size, for an ordinary sans-serif (*from memory*)."""
+
+
+def box(text: ElementTree.Element) -> tuple[str, float, float, float, float]:
+    """The words and the rectangle they fill: left, right, top, bottom. A turn under 45° is taken as none."""
+    x, y, size = (float(text.get(name)) for name in ("x", "y", "font-size"))
+    wide, high = LETTER_WIDTH * size * len(text.text), LETTER_HEIGHT * size
+    before = {"start": 0.0, "middle": 0.5, "end": 1.0}[text.get("text-anchor")] * wide
+    if (text.get("transform") or "").startswith("rotate(-90"):
+        return text.text, x - high, x, y - before, y - before + wide
+    return text.text, x - before, x - before + wide, y - high, y
+
+
+def meet(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
+    return one[0] < other[1] and other[0] < one[1] and one[2] < other[3] and other[2] < one[3]
