@@ -16,10 +16,12 @@ from shop.papers.released import instrument
 from shop.papers.steps import steps
 from specs.derived import Derived, Material
 from specs.describe import describe
+from specs.differences import Difference, differences
 from specs.drawings.svg import board_drawing, dimensioned_drawing
 from specs.geometry.bench import bench_tables
 from specs.geometry.crown import SLOT_CLEARANCE_MM, TANG_MM, crown_drop_mm
 from specs.materials import materials
+from specs.models import Spec
 from specs.units import inches, trimmed
 
 OVERRUN_MM, STOP_SHORT_MM, LEAST_WOOD_MM = 3, 2, 2.5
@@ -46,6 +48,7 @@ def traveller(sheet: Sheet) -> dict[str, Any]:
         "code": code_picture(scan_address(build.serial, spec.revision)),
         "customer": _customer(build),
         "said": describe(derived.spec)[1:],  # the hand stands in every page's head
+        "changes": _changes(spec),
         "answered": spec.initialled.order_by("pk"),
         "cautions": cautions(build),
         "local_rules_first": LOCAL_RULES_FIRST,
@@ -97,6 +100,12 @@ def _title_block(sheet: Sheet, derived: Derived) -> dict[str, Any]:
         "creator": sheet.spec.made_by,
         "approved": approved or sheet.spec.made_by,
     }
+
+
+def _changes(spec: Spec) -> tuple[Difference, ...]:
+    """What differs from the revision before; nothing in a first revision."""
+    before = spec.previous
+    return differences(before.document, spec.document) if before and before.document else ()
 
 
 def _customer(build: Build) -> str:

@@ -17,17 +17,19 @@ import pypdfium2 as pdfium
 import pytest
 import zxingcpp
 from django.conf import settings
+from django.template.loader import render_to_string
 from django.utils import timezone
 from weasyprint.urls import FatalURLFetchingError
 
 from routing.models import Task
+from shop.orders.services import keep_draft, revise_spec
 from shop.papers.jobs import file_name, keep, render_traveller
 from shop.papers.models import Sheet
 from shop.papers.pdf import render
 from shop.papers.released import instrument
 from shop.papers.services import release_order
 from shop.papers.steps import steps
-from shop.papers.traveller import cautions
+from shop.papers.traveller import cautions, traveller
 from specs.derived import Derived
 from specs.materials import materials
 
@@ -97,12 +99,12 @@ def _kept(sheet, log):
 
 @pytest.mark.parametrize("kind", KINDS, ids=str)
 def test_every_page_is_complete_in_itself(printed, kind):
-    traveller, total = printed(kind), len(printed(kind).pages)
-    for number, page in enumerate(traveller.pages, start=1):
-        for words in (traveller.serial, "Rev. A", f"{kind[2].upper()}-HANDED", "Legal owner " + settings.OWNER):
+    sheets, total = printed(kind), len(printed(kind).pages)
+    for number, page in enumerate(sheets.pages, start=1):
+        for words in (sheets.serial, "Rev. A", f"{kind[2].upper()}-HANDED", "Legal owner " + settings.OWNER):
             assert words in page
         assert re.search(rf"Sheet {number} of {total}\b", page)
-    assert (traveller.log, 8 <= total <= 16) == ("", True)
+    assert (sheets.log, 8 <= total <= 16) == ("", True)
 
 
 @pytest.mark.parametrize(("kind", "size"), [(RIGHT_FIVE, (210 * MM, 297 * MM)), (LEFT_FIVE, (8.5 * 72, 11 * 72))])
@@ -113,9 +115,9 @@ def test_paper_sizes(printed, kind, size):
 
 @pytest.mark.parametrize("kind", [RIGHT_FIVE, LEFT_FIVE], ids=str)
 def test_the_code_on_every_page_reads_back(printed, kind):
-    traveller = printed(kind)
-    expected = f"{settings.ORIGIN}/papers/scan/?code={traveller.serial}&rev=A"
-    for page in traveller.document:
+    sheets = printed(kind)
+    expected = f"{settings.ORIGIN}/papers/scan/?code={sheets.serial}&rev=A"
+    for page in sheets.document:
         picture = page.render(scale=2, grayscale=True).to_numpy()
         assert [code.text for code in zxingcpp.read_barcodes(picture, formats=zxingcpp.BarcodeFormat.QRCode)] == [
             expected
@@ -124,11 +126,11 @@ def test_the_code_on_every_page_reads_back(printed, kind):
 
 @pytest.mark.parametrize("kind", [RIGHT_FIVE, LEFT_FIVE], ids=str)
 def test_the_fret_tables_carry_the_computed_numbers(printed, kind):
-    traveller = printed(kind)
-    tables = traveller.part("Fret table")
-    for datum in (traveller.derived.frets[7], SimpleNamespace(centre_mm=0.0)):
-        for fret in traveller.derived.frets:
-            assert _row(fret, datum.centre_mm, traveller.derived) in tables
+    sheets = printed(kind)
+    tables = sheets.part("Fret table")
+    for datum in (sheets.derived.frets[7], SimpleNamespace(centre_mm=0.0)):
+        for fret in sheets.derived.frets:
+            assert _row(fret, datum.centre_mm, sheets.derived) in tables
 
 
 def _row(fret, datum_mm, derived):
@@ -179,21 +181,21 @@ def _boxes(page, words):
 
 @pytest.mark.parametrize("kind", [RIGHT_FIVE, LEFT_FIVE], ids=str)
 def test_datum_wire_and_slots_are_said(printed, kind):
-    traveller = printed(kind)
+    sheets = printed(kind)
     for words in (
         "Datum: line of fret 7.", "Datum: centre of the nut.", "Never step from fret to fret.",
-        "50 mm either side of the centre line", f"{traveller.derived.board.wire_total_mm:.0f} mm in all",
+        "50 mm either side of the centre line", f"{sheets.derived.board.wire_total_mm:.0f} mm in all",
     ):  # fmt: skip
-        assert words in traveller.part("Fret table")
+        assert words in sheets.part("Fret table")
 
 
 def test_every_task_material_and_caution_is_printed(printed):
-    traveller = printed(RIGHT_FIVE)
-    tasks, picks, first = (traveller.part(name) for name in ("Task list", "Pick list", "Traveller"))
-    assert [name for name in traveller.tasks if f"{name}." not in tasks] == []
-    items = [line.item[0].upper() + line.item[1:] for line in materials(traveller.derived)]
+    sheets = printed(RIGHT_FIVE)
+    tasks, picks, first = (sheets.part(name) for name in ("Task list", "Pick list", "Traveller"))
+    assert [name for name in sheets.tasks if f"{name}." not in tasks] == []
+    items = [line.item[0].upper() + line.item[1:] for line in materials(sheets.derived)]
     assert [item for item in items if item not in picks] == []
-    assert [line for _stations, line in traveller.cautions if line not in first] == []
+    assert [line for _stations, line in sheets.cautions if line not in first] == []
     assert "Local rules, the maker's safety data sheet and licensed practice come first." in first
     assert "HOLD signed by: second person. At stake: a mirrored or wrong fan." in tasks
     assert "Then rest 72 h (3 days)." in tasks
@@ -252,6 +254,21 @@ def test_stored_numbers_are_printed_even_when_the_program_would_now_compute_othe
     assert instrument(spec).strings[0].unit_mass_kg_m == spec.answer["strings"][0]["unit_mass_kg_m"]
 
 
+def test_a_new_revision_says_what_changed(ready, manager):
+    order = ready(4)
+    release_order(order=order, person=manager, now=timezone.now())
+    order = revise_spec(order=order, person=manager, now=timezone.now())
+    entered = {**order.spec.entered, "remarks": "a paler board"}
+    order = keep_draft(
+        order=order, entered=entered, version=order.spec.entered_version, person=manager, now=timezone.now()
+    )
+    html = render_to_string(
+        "papers/traveller.html", traveller(release_order(order=order, person=manager, now=timezone.now()))
+    )
+    assert "Changed since revision A; hand that sheet in" in html
+    assert '<th scope="row">Remarks</th><td>– → <b>a paler board</b></td>' in html
+
+
 def test_work_done_before_the_sheet_carries_its_initials_and_date(ready, manager):
     sheet = release_order(order=ready(4), person=manager, now=timezone.now())
     lines = steps(sheet.build, [], sheet.issued_at)
@@ -262,9 +279,7 @@ def test_work_done_before_the_sheet_carries_its_initials_and_date(ready, manager
 
 
 def test_the_same_page_gives_the_same_bytes():
-    page = (
-        '<html lang="en"><title>t</title><link rel="stylesheet" href="static:paper/traveller.css"><p>12.95</p></html>'
-    )
+    page = '<html lang="en"><title>t</title><link rel="stylesheet" href="static:paper/traveller.css"><p>12.95</p></html>'
     assert render(page, "one").content == render(page, "one").content
 
 
