@@ -23,7 +23,9 @@ def read_facts(document: Mapping[str, Any]) -> OrderFacts:
 def _unknown(document: Mapping[str, Any]) -> list[Problem]:
     known = ("line", *FLAGS)
     return [
-        Problem(key, "unknown-key", f"unknown key; facts are {', '.join(known)}") for key in document if key not in known
+        Problem(key, "unknown-key", f"unknown key; facts are {', '.join(known)}")
+        for key in document
+        if key not in known
     ]
 
 

@@ -111,8 +111,8 @@ CACHES = {
 }
 QUEUE_DIR = DATA_DIR / "queue"
 CELERY_BROKER_URL = REDIS_URL or "filesystem://"
-CELERY_BROKER_TRANSPORT_OPTIONS = {} if REDIS_URL else dict.fromkeys(
-    ("data_folder_in", "data_folder_out", "control_folder"), str(QUEUE_DIR)
+CELERY_BROKER_TRANSPORT_OPTIONS = (
+    {} if REDIS_URL else dict.fromkeys(("data_folder_in", "data_folder_out", "control_folder"), str(QUEUE_DIR))
 )
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_TASK_IGNORE_RESULT = True

@@ -38,7 +38,7 @@ class Pattern(models.Model):
 
 
 class Spec(models.Model):
-    """One revision of an instrument's document; ``entered`` is as typed, ``document`` the completed one of a release."""
+    """One revision of an instrument's document: ``entered`` as typed, ``document`` completed by its release."""
 
     pattern = models.ForeignKey(Pattern, models.PROTECT, null=True, related_name="specs", verbose_name=_("pattern"))
     previous = models.OneToOneField("self", models.PROTECT, null=True, related_name="next", verbose_name=_("previous"))
@@ -59,7 +59,8 @@ class Spec(models.Model):
             models.CheckConstraint(
                 name="spec_released_whole",
                 condition=models.Q(released_at__isnull=True, digest="")
-                | (models.Q(released_at__isnull=False, document__isnull=False, answer__isnull=False) & ~models.Q(digest="")),
+                | models.Q(released_at__isnull=False, document__isnull=False, answer__isnull=False)
+                & ~models.Q(digest=""),
             )
         ]
 

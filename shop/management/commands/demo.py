@@ -109,7 +109,17 @@ def _worker() -> list[str]:
 
 
 def _web(host: str, port: int) -> list[str]:
-    listen = ["--bind", f"{host}:{port}", "--workers", "2", "--threads", "4", "--log-level", "warning", "--no-control-socket"]
+    listen = [
+        "--bind",
+        f"{host}:{port}",
+        "--workers",
+        "2",
+        "--threads",
+        "4",
+        "--log-level",
+        "warning",
+        "--no-control-socket",
+    ]
     return [sys.executable, "-m", "gunicorn", "shop.wsgi", *listen]
 
 
