@@ -9,4 +9,4 @@ class PreferencesForm(forms.ModelForm):
     class Meta:
         model = Person
         fields = ("units",)
-        widgets = {"units": forms.RadioSelect}  # noqa: RUF012 - Django reads a plain dict here
+        widgets = {"units": forms.RadioSelect}

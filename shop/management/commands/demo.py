@@ -90,22 +90,9 @@ def _unmigrated() -> bool:
 
 
 def _worker() -> list[str]:
-    beat = Path(settings.DATA_DIR) / "beat"
-    return [
-        sys.executable,
-        "-m",
-        "celery",
-        "-A",
-        "shop",
-        "worker",
-        "-B",
-        "-s",
-        str(beat),
-        "-P",
-        "solo",
-        "-l",
-        "WARNING",
-    ]
+    alone = ["--pool", "solo", "--without-mingle", "--without-gossip"]
+    with_beat = ["--beat", "--schedule", str(Path(settings.DATA_DIR) / "beat")]
+    return [sys.executable, "-m", "celery", "-A", "shop", "worker", *alone, *with_beat, "--loglevel", "WARNING"]
 
 
 def _web(host: str, port: int) -> list[str]:
