@@ -67,6 +67,7 @@ def keep_draft(
     ``version`` is how often the draft had been kept when the form was shown: raises ``WrongState`` where somebody
     kept it since, ``Refused`` where a placed order would stop being buildable. ``say`` writes it into the history.
     """
+    Order.objects.select_for_update().values_list("pk").get(pk=order.pk)
     changed = {"entered": entered, "entered_version": F("entered_version") + 1, "kept_at": now}
     open_orders = Order.objects.filter(pk=order.pk, state__in=OPEN).values("spec_id")
     draft = Spec.objects.filter(pk__in=open_orders, pk=order.spec_id, released_at=None, entered_version=version)
@@ -227,7 +228,9 @@ def _move(order: Order, *states: OrderState, **changes: Any) -> None:
 
 
 def _fresh(order: Order) -> Order:
-    return Order.objects.select_related("customer", "spec__pattern", "build", "taken_by", "like__spec").get(pk=order.pk)
+    """The order as it is now, kept from everybody else until the transaction ends."""
+    related = ("customer", "spec__pattern", "spec__previous", "build", "taken_by", "like__spec")
+    return Order.objects.select_for_update(of=("self",)).select_related(*related).get(pk=order.pk)
 
 
 def _note(order: Order, what: str, person: Person, now: datetime) -> None:
