@@ -26,6 +26,7 @@ TIE = 1e-12
 MOST_STRINGS, MOST_ROWS = 12, 500
 
 _TENSION = Number(0, 100_000, "N", open_ends=True)
+_TARGET = Number(0, 100_000, "N", open_ends=True, or_null="the evenest set")
 _ROW = {"gauge_in": Number(0, 10, "in", open_ends=True), "unit_weight_lb_in": Number(0, 1, "lb/in", open_ends=True)}
 CHOOSER_ARGUMENTS = {
     "scales_mm": ListOf(Number(0, 10_000, "mm", open_ends=True), 1, MOST_STRINGS),
@@ -234,7 +235,7 @@ def choose_strings_figure(given: Any) -> dict[str, Any]:
     Raises Refused with a dotted field for every bad argument.
     """
     several = isinstance(given, dict) and isinstance(given.get("target_n"), list)
-    target = ListOf(_TENSION, 1, MOST_STRINGS) if several else _TENSION
+    target = ListOf(_TENSION, 1, MOST_STRINGS) if several else _TARGET
     read = read_nested({**CHOOSER_ARGUMENTS, "target_n": target}, given, optional=("target_n",))
     targets_n = _one_per_string(read)
     wires = [Wire(**row) for row in read["catalogue"]]

@@ -15,7 +15,8 @@ from typing import NamedTuple
 from specs.geometry.strings import LEAST_OPENNESS
 
 WIDEST_DEG = 80
-STEP_DEG = 2
+STEP_DEG = 4
+"""The misses are nearly a square of slope and secant, which has two minima at most, and those far apart."""
 SLOPE_TOLERANCE = 1e-13
 MOST_STEPS = 100
 

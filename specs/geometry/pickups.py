@@ -13,7 +13,7 @@ from specs.derived import Point
 from specs.document import BuildSpec, Pickup
 from specs.errors import Refused
 from specs.geometry.best_angle import SensedString, Sensing
-from specs.geometry.lines import Crossline
+from specs.geometry.lines import Crossline, Edge
 from specs.geometry.strings import LEAST_OPENNESS, Layout
 
 END_ROOM_MM = 2.0
@@ -68,9 +68,9 @@ def free_space_mm(spec: BuildSpec, plan: Layout) -> tuple[float, float]:
 
 
 def _space_mm(plan: Layout, end: Crossline, string: int) -> float:
-    centre_mm = plan.mean_run_mm - end.centre_mm
-    seen = _sensed(plan, string, 0.0)
-    return Sensing(plan.bridge_line.slope, (seen,), 0.5).fractions(centre_mm, end.slope)[0] * plan.scale_mm(string)
+    (x_nut, y_nut), (x_bridge, y_bridge) = plan.nut_point(string), plan.bridge_point(string)
+    x_end, y_end = Edge((x_nut, y_nut), (y_bridge - y_nut) / (x_bridge - x_nut)).crossing(end)
+    return hypot(x_bridge - x_end, y_bridge - y_end)
 
 
 def _sensed(plan: Layout, string: int, offset_mm: float) -> SensedString:

@@ -98,6 +98,7 @@ def test_figure():
     assert chosen["gauges_in"] == [0.065, 0.045]
     assert chosen["tensions_n"][1] == pytest.approx(190.532, abs=1e-3)  # 42.83 lb by the SI form
     assert choose_strings_figure({**ARGUMENTS, "target_n": [90, 190]})["gauges_in"] == [0.045, 0.045]
+    assert choose_strings_figure({**ARGUMENTS, "target_n": None}) == chosen
 
 
 REFUSED = {
