@@ -37,6 +37,9 @@ LOOK_AHEAD = timedelta(days=180)
 """A promise farther away is not yet asked whether it holds."""
 
 LEARNED_FROM = timedelta(days=60)
+LEARNED_TASKS = 2000
+"""The newest finished tasks of that time are enough to learn from."""
+
 USUAL_STAY = timedelta(days=3)
 """How long work stands at a place of which nothing is known yet. **Source**: common practice, no source."""
 
@@ -171,8 +174,9 @@ def _longest_chains(builds: Iterable[int], now: datetime) -> dict[int, float]:
 def usual_stays(now: datetime) -> dict[int, timedelta]:
     """How long work usually stands at each station from ready to done, from the last two months; one query."""
     stay = ExpressionWrapper(F("done_at") - F("ready_at"), output_field=DurationField())
-    done = Task.objects.filter(state=TaskState.DONE, done_at__gte=now - LEARNED_FROM, ready_at__lte=F("done_at"))
-    rows = done.order_by().values("station_id").annotate(stay=Avg(stay))
+    done = Task.objects.filter(state=TaskState.DONE, done_at__gte=now - LEARNED_FROM).order_by("-done_at")
+    known = Task.objects.filter(pk__in=done.values("pk")[:LEARNED_TASKS], ready_at__lte=F("done_at"))
+    rows = known.order_by().values("station_id").annotate(stay=Avg(stay))
     return {row["station_id"]: max(row["stay"], timedelta(days=1)) for row in rows}
 
 
