@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from specs.derived import Board, Derived, Finding, Fret, String
+from specs.derived import Board, Derived, Finding, Fret, PickupPlace, String
 
 
 def answer(derived: Derived, findings: Iterable[Finding]) -> dict[str, Any]:
@@ -19,6 +19,7 @@ def answer(derived: Derived, findings: Iterable[Finding]) -> dict[str, Any]:
             "mean_n": derived.tension.mean_n,
             "evenness_pct": derived.tension.evenness_pct,
         },
+        "pickups": [_pickup(pickup) for pickup in derived.pickups],
         "findings": [_finding(finding) for finding in findings],
     }
 
@@ -34,6 +35,10 @@ def _string(string: String) -> dict[str, Any]:
         "gauge_mm": string.gauge_mm,
         "unit_mass_kg_m": string.unit_mass_kg_m,
         "tension_n": string.tension_n,
+        "inharmonicity": string.inharmonicity,
+        "setback_mm": string.setback_mm,
+        "saddle_window_mm": list(string.saddle_window_mm),
+        "residual_cents": list(string.residual_cents),
     }
 
 
@@ -60,6 +65,18 @@ def _board(board: Board) -> dict[str, Any]:
         "width_end_mm": board.width_end_mm,
         "wire_total_mm": board.wire_total_mm,
         "worst_error": {"cents": worst.cents, "fret": worst.fret, "string": worst.string},
+    }
+
+
+def _pickup(pickup: PickupPlace) -> dict[str, Any]:
+    return {
+        "name": pickup.name,
+        "angle_deg": pickup.angle_deg,
+        "centre_mm": pickup.centre_mm,
+        "fractions": list(pickup.fractions),
+        "error_fraction": pickup.error_fraction,
+        "error_mm": pickup.error_mm,
+        "needed_span_mm": pickup.needed_span_mm,
     }
 
 

@@ -25,6 +25,16 @@ class String:
     unit_mass_kg_m: float
     unit_mass_estimated: bool
     tension_n: float
+    inharmonicity: float
+    setback_mm: float
+    """Extra length behind the scale point that makes fret 12 true, the string's ends taken as hinged."""
+    saddle_window_mm: tuple[float, float]
+    """Nearest and farthest place behind the scale point to drill for."""
+    residual_cents: tuple[float, ...]
+    """What stays out of tune at each fret with that setback; the open string first, 0 by definition."""
+    core_estimated: bool
+    setback_range_mm: tuple[float, float] | None
+    """Setback with an estimated core thinner and thicker by its error (infinite where none serves); else None."""
 
 
 @dataclass(frozen=True)
@@ -75,12 +85,43 @@ class Tension:
 
 
 @dataclass(frozen=True)
+class RowPlace:
+    """One coil row: the trade numbers it senses, bass first, where, and the line to draw through them."""
+
+    strings: tuple[int, ...]
+    sensed: tuple[Point, ...]
+    line: tuple[Point, Point]
+    error_fraction: float
+    error_mm: float
+
+
+@dataclass(frozen=True)
+class PickupPlace:
+    """A housing's line and what it senses; the centre is measured on y = 0 from the bridge line toward the nut."""
+
+    name: str
+    angle_deg: float
+    centre_mm: float
+    fractions: tuple[float, ...]
+    error_fraction: float
+    error_mm: float
+    needed_span_mm: float
+    rows: tuple[RowPlace, ...]
+
+    @property
+    def off_string(self) -> bool:
+        """Whether some row lies behind the bridge or the nut, where there is nothing to sense."""
+        return not all(0 < fraction < 1 for fraction in self.fractions)
+
+
+@dataclass(frozen=True)
 class Derived:
     spec: BuildSpec
     strings: tuple[String, ...]
     frets: tuple[Fret, ...]
     board: Board
     tension: Tension
+    pickups: tuple[PickupPlace, ...]
 
     @property
     def nut_angle_deg(self) -> float:

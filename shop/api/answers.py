@@ -24,6 +24,10 @@ class PerString(serializers.ListField):
     child = Float()
 
 
+class Window(Point):
+    """[from, to] in mm behind the scale point."""
+
+
 class StringAnswer(serializers.Serializer):
     number = Whole(help_text="1 is the highest string")
     pitch = Text()
@@ -34,6 +38,10 @@ class StringAnswer(serializers.Serializer):
     gauge_mm = Float()
     unit_mass_kg_m = Float()
     tension_n = Float()
+    inharmonicity = Float(help_text="B of the stiff string, open")
+    setback_mm = Float(help_text="extra length behind the scale point that makes fret 12 true")
+    saddle_window_mm = Window()
+    residual_cents = serializers.ListField(child=Float(), help_text="one a fret, the open string first")
 
 
 class FretAnswer(serializers.Serializer):
@@ -69,6 +77,16 @@ class TensionAnswer(serializers.Serializer):
     evenness_pct = Float()
 
 
+class PickupAnswer(serializers.Serializer):
+    name = Text()
+    angle_deg = Float()
+    centre_mm = Float(help_text="from the bridge line toward the nut, on the centre line")
+    fractions = PerString()
+    error_fraction = Float()
+    error_mm = Float()
+    needed_span_mm = Float()
+
+
 class FindingAnswer(serializers.Serializer):
     rule = Text()
     severity = Text(help_text="error, warning or note")
@@ -84,4 +102,5 @@ class Answer(serializers.Serializer):
     frets = FretAnswer(many=True)
     board = BoardAnswer()
     tension = TensionAnswer()
+    pickups = PickupAnswer(many=True)
     findings = FindingAnswer(many=True)

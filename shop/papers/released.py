@@ -30,6 +30,7 @@ def instrument(released: Spec) -> Derived:
         frets=_each(derived.frets, stored["frets"]),
         board=_as_stored(derived.board, stored["board"]),
         tension=_as_stored(derived.tension, stored["tension"]),
+        pickups=_each(derived.pickups, stored["pickups"]),
     )
 
 

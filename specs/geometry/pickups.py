@@ -6,10 +6,9 @@ Computed right-handed; only the lines to draw are mirrored for a left-handed ins
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import cos, hypot, log2, radians, sin, tan
 
-from specs.derived import Point
+from specs.derived import PickupPlace, Point, RowPlace
 from specs.document import BuildSpec, Pickup
 from specs.errors import Refused
 from specs.geometry.best_angle import SensedString, Sensing
@@ -18,36 +17,6 @@ from specs.geometry.strings import LEAST_OPENNESS, Layout
 
 END_ROOM_MM = 2.0
 """What a housing covers past each outer string."""
-
-
-@dataclass(frozen=True)
-class RowPlace:
-    """One coil row: the trade numbers it senses, bass first, where, and the line to draw through them."""
-
-    strings: tuple[int, ...]
-    sensed: tuple[Point, ...]
-    line: tuple[Point, Point]
-    error_fraction: float
-    error_mm: float
-
-
-@dataclass(frozen=True)
-class PickupPlace:
-    """A housing's line and what it senses; the centre is measured on y = 0 from the bridge line toward the nut."""
-
-    name: str
-    angle_deg: float
-    centre_mm: float
-    fractions: tuple[float, ...]
-    error_fraction: float
-    error_mm: float
-    needed_span_mm: float
-    rows: tuple[RowPlace, ...]
-
-    @property
-    def off_string(self) -> bool:
-        """Whether some row lies behind the bridge or the nut, where there is nothing to sense."""
-        return not all(0 < fraction < 1 for fraction in self.fractions)
 
 
 def pickup_places(spec: BuildSpec, plan: Layout) -> tuple[PickupPlace, ...]:

@@ -35,13 +35,17 @@ def test_derive_prints_the_fixed_keys():
     done = run("derive", "-", given=starter(5))
     answer = json.loads(done.stdout)
     assert (done.returncode, done.stderr) == (0, b"")
-    assert sorted(answer) == ["board", "findings", "frets", "strings", "tension"]
+    assert sorted(answer) == ["board", "findings", "frets", "pickups", "strings", "tension"]
     assert sorted(answer["strings"][0]) == [
-        "bridge", "frequency_hz", "gauge_mm", "number", "nut", "pitch", "scale_mm", "tension_n", "unit_mass_kg_m",
+        "bridge", "frequency_hz", "gauge_mm", "inharmonicity", "number", "nut", "pitch", "residual_cents",
+        "saddle_window_mm", "scale_mm", "setback_mm", "tension_n", "unit_mass_kg_m",
     ]  # fmt: skip
     assert sorted(answer["frets"][0]) == [
         "angle_deg", "bass_edge", "blank_x", "centre_mm", "error_cents", "fret", "from_nut_mm", "slot_mm",
         "treble_edge", "wire_mm",
+    ]  # fmt: skip
+    assert sorted(answer["pickups"][0]) == [
+        "angle_deg", "centre_mm", "error_fraction", "error_mm", "fractions", "name", "needed_span_mm",
     ]  # fmt: skip
     assert sorted(answer["board"]) == ["length_mm", "width_end_mm", "width_nut_mm", "wire_total_mm", "worst_error"]
 

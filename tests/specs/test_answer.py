@@ -10,17 +10,19 @@ from tests.specs.documents import derived
 KEYS = {
     "strings": [
         "number", "pitch", "frequency_hz", "scale_mm", "nut", "bridge", "gauge_mm", "unit_mass_kg_m", "tension_n",
+        "inharmonicity", "setback_mm", "saddle_window_mm", "residual_cents",
     ],
     "frets": [
         "fret", "angle_deg", "bass_edge", "treble_edge", "slot_mm", "wire_mm", "centre_mm", "blank_x", "from_nut_mm",
         "error_cents",
     ],
+    "pickups": ["name", "angle_deg", "centre_mm", "fractions", "error_fraction", "error_mm", "needed_span_mm"],
 }  # fmt: skip
 
 
 def test_fixed_keys():
     public = answer(derived(), ())
-    assert list(public) == ["strings", "frets", "board", "tension", "findings"]
+    assert list(public) == ["strings", "frets", "board", "tension", "pickups", "findings"]
     for name, keys in KEYS.items():
         assert {tuple(item) for item in public[name]} == {tuple(keys)}
     assert list(public["board"]) == ["length_mm", "width_nut_mm", "width_end_mm", "wire_total_mm", "worst_error"]

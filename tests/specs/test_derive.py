@@ -129,6 +129,7 @@ def numbers(value: Any) -> list[float]:
 FIELDS = {
     "nut.spread", "bridge.spread", "scale.perpendicular_fret", "fingerboard.overhang",
     "fingerboard.edge_margin_nut", "fingerboard.edge_margin_end", "fingerboard.radius_nut", "fingerboard.radius_end",
+    "action.h_saddle", "nut.forward",
 }  # fmt: skip
 
 

@@ -8,12 +8,18 @@ from typing import Any
 
 from routing.network import critical_path_figure
 from shop.management.printing import JsonCommand, read_document
+from specs.acoustics.string_sets import choose_strings_figure
 from specs.errors import Refused
 from specs.figures import board_feet_figure
+from specs.wood.balance import balance_figure
+from specs.wood.moisture import emc_figure
 
 FIGURES: dict[str, Callable[[dict[str, Any]], dict[str, Any]]] = {
+    "balance": balance_figure,
     "board-feet": board_feet_figure,
+    "choose-strings": choose_strings_figure,
     "critical-path": critical_path_figure,
+    "emc": emc_figure,
 }
 
 
