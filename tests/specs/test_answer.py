@@ -20,8 +20,11 @@ KEYS = {
 }  # fmt: skip
 
 
+NECK_PICKUP = {"name": "neck", "rows": [{"strings": [1, 2, 3, 4, 5]}], "fraction": 0.155, "angle": "best"}
+
+
 def test_fixed_keys():
-    public = answer(derived(), ())
+    public = answer(derived({"pickups": [NECK_PICKUP]}), ())
     assert list(public) == ["strings", "frets", "board", "tension", "pickups", "findings"]
     for name, keys in KEYS.items():
         assert {tuple(item) for item in public[name]} == {tuple(keys)}
