@@ -60,7 +60,10 @@ class Order(models.Model):
     class Meta:
         app_label = "shop"
         ordering = ("-taken_at", "-pk")
-        indexes = [models.Index(fields=("state", "-taken_at"), name="order_by_state")]
+        indexes = [
+            models.Index(fields=("-taken_at", "-id"), name="order_by_day"),
+            models.Index(fields=("state", "-taken_at", "-id"), name="order_by_state"),
+        ]
 
     def __str__(self) -> str:
         return self.number

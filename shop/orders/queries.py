@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 from django.http import Http404
 
-from routing.models import TaskState
+from routing.models import Task, TaskState
 from shop.environment import read
 from shop.orders.checking import Caution, Checked, check_entered
 from shop.orders.models import Order, OrderState
@@ -19,7 +20,8 @@ __all__ = ["Checked", "check_entered", "check_order", "facts_of", "listed_orders
 
 PAGE = 50
 OPEN = (OrderState.DRAFT, OrderState.PLACED, OrderState.BUILDING)
-DONE = Count("build__tasks", filter=Q(build__tasks__state=TaskState.DONE))
+DOCUMENTS = ("spec__entered", "spec__document", "spec__answer", "spec__table_versions", "spec__pattern__document")
+"""What an order's list never shows, and what would be most of what it reads."""
 
 
 def facts_of(order: Order) -> OrderFacts:
@@ -65,9 +67,9 @@ def one_order(number: str) -> Order:
 
 
 def listed_orders(*, state: str = "", line: str = "", text: str = "") -> QuerySet[Order]:
-    """Orders, newest first, each with how many tasks it has and how many are done."""
-    orders = Order.objects.select_related("customer", "spec__pattern", "build").defer("spec__answer")
-    orders = orders.annotate(tasks=Count("build__tasks"), done=DONE).order_by("-taken_at", "-pk")
+    """Orders, newest first, each with how many tasks it has and how many are done; without their documents."""
+    orders = Order.objects.select_related("customer", "spec__pattern", "build").defer(*DOCUMENTS)
+    orders = orders.annotate(tasks=_counted(), done=_counted(state=TaskState.DONE)).order_by("-taken_at", "-pk")
     if state in OrderState.values:
         orders = orders.filter(state=state)
     if line in ("custom", "series"):
@@ -77,6 +79,12 @@ def listed_orders(*, state: str = "", line: str = "", text: str = "") -> QuerySe
             Q(number__icontains=part) | Q(customer__name__icontains=part) | Q(remark__icontains=part)
         )
     return orders
+
+
+def _counted(**narrowed: Any) -> Coalesce:
+    """How many such tasks the order's build has, counted for the rows shown only."""
+    here = Task.objects.filter(build=OuterRef("build"), **narrowed).order_by().values("build")
+    return Coalesce(Subquery(here.annotate(n=Count("pk")).values("n")), 0)
 
 
 def order_or_404(number: str) -> Order:
