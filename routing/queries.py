@@ -39,7 +39,7 @@ def queue(station: Station, now: datetime) -> Queue:
 
 
 def _in_order(tasks: QuerySet[Task]) -> QuerySet[Task]:
-    return tasks.select_related("build__spec", "station", "person").order_by(
+    return tasks.select_related("build", "station", "person").order_by(
         F("build__promise").asc(nulls_last=True), "-build__weight", "build_id", "position"
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from functools import lru_cache
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -16,7 +17,7 @@ from routing.said import listed, waits_said
 from routing.services import UNDO_FOR
 from shop.floor.figures import BIG, Figure, figures, saying, scale_pair
 from shop.floor.forms import REASONS, DoneForm, readings_asked
-from shop.papers.released import instrument
+from specs.released import instrument
 from specs.derive import derive
 from specs.derived import Derived
 from specs.drawings.svg import board_drawing
@@ -120,7 +121,7 @@ class Card:
 
     @property
     def drawing(self) -> str:
-        return board_drawing(self.instrument, width=DRAWN_WIDTH) if self.instrument else ""
+        return _drawn(self.instrument) if self.instrument else ""
 
     @property
     def all_figures(self) -> list[Figure]:
@@ -175,6 +176,11 @@ def _instrument(spec: Spec) -> Derived | None:
         return derive(spec.build_spec(), load_tables())
     except Refused:
         return None
+
+
+@lru_cache(maxsize=128)
+def _drawn(instrument: Derived) -> str:
+    return board_drawing(instrument, width=DRAWN_WIDTH)
 
 
 def _lowered(name: str) -> str:

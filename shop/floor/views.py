@@ -152,4 +152,4 @@ def _first(line: Queue, person: Any) -> Task | None:
 
 
 def _card(request: HttpRequest, first: Task | None, now: datetime) -> Card | None:
-    return card(first, request.user, now) if first else None
+    return card(_known(first.pk), request.user, now) if first else None

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, time
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 from django.conf import settings
@@ -30,6 +31,9 @@ from specs.wood.mass import Forecast, forecast
 ERROR, WARNING, NOTE = "error", "warning", "note"
 DAY_OF_WORK = ((time(8), time(12)), (time(13), time(17)))
 """The hours of a working day. **Source**: common practice, an eight-hour day with an hour's rest."""
+
+KEPT = 128
+"""Documents whose answer a process keeps at hand: an order looked at again is not computed again."""
 
 Caution = tuple[str, str, str]
 """Rule, field and message: a caution initialled for one figure is open again for another."""
@@ -112,21 +116,30 @@ def check_entered(
     start: Mapping[str, Any] | None = None,
 ) -> Checked:
     """The answer to a document as typed; ``start`` is the document it is compared with, as typed or completed."""
+    text = json.dumps(entered)
     try:
-        spec = parse(entered)
-        derived = derive(spec, load_tables())
-        tasks = build_rows(spec, facts)
+        computed = _computed(text, facts)
     except Refused as refused:
         return Checked(problems=refused.problems)
+    return replace(
+        computed,
+        initialled=frozenset(initialled),
+        dates=earliest_dates(computed.tasks, shop_calendar(), now or timezone.now()),
+        differences=() if start is None else _differences(json.dumps(start), text),
+    )
+
+
+@lru_cache(maxsize=KEPT)
+def _computed(entered: str, facts: OrderFacts) -> Checked:
+    """What follows from a document and its order's facts alone, as long as the process reads the same tables."""
+    spec = parse(json.loads(entered))
+    derived = derive(spec, load_tables())
     return Checked(
         derived=derived,
         findings=check(derived, facts),
-        initialled=frozenset(initialled),
         materials=materials(derived),
-        tasks=tasks,
-        dates=earliest_dates(tasks, shop_calendar(), now or timezone.now()),
+        tasks=build_rows(spec, facts),
         weight=forecast(spec),
-        differences=_differences(start, complete(spec)),
     )
 
 
@@ -136,10 +149,9 @@ def shop_calendar() -> WorkCalendar:
     return WorkCalendar(settings.TIME_ZONE, (*(DAY_OF_WORK,) * 5, (), ()), holidays)
 
 
-def _differences(start: Mapping[str, Any] | None, document: dict[str, Any]) -> tuple[Difference, ...]:
-    if start is None:
-        return ()
+@lru_cache(maxsize=KEPT)
+def _differences(start: str, entered: str) -> tuple[Difference, ...]:
     try:
-        return differences(complete(parse(start)), document)
+        return differences(complete(parse(json.loads(start))), complete(parse(json.loads(entered))))
     except Refused:
         return ()
