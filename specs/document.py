@@ -70,6 +70,7 @@ class Bridge:
     kind: str = value(Choice(v.BRIDGE_KINDS), "Bridge", "single units")
     metal: str = value(Choice(v.BRIDGE_METALS), "Bridge metal", "brass")
     anchor_mm: float = value(Length(0, 100), "Anchor behind saddle", 30.0)
+    height_travel: bool = value(Flag(), "Saddle height travel", True)
     piezo: bool = value(Flag(), "Piezo saddles", False)
 
 
@@ -143,9 +144,17 @@ class Neck:
     )  # fmt: skip
     headstock_angle_deg: float = value(Number(0, 20, "°"), "Headstock angle", 10.0)
     string_retainers: bool = value(Flag(), "String retainers", False)
+    tuner_pitch_mm: float = value(Length(15, 80), "Tuner post to post", 44.0)
+    tuner_outward_mm: float = value(
+        Length(0, 40), "Tuner posts moved outward", 0.0, help="0: every string runs on straight past the nut"
+    )
     truss_rod_mm: float = value(Length(300, 700), "Truss rod length", 610.0)
     adjuster: str = value(Choice(v.ADJUSTERS), "Rod adjuster", "body-end wheel")
+    rod_shelf_mm: float = value(
+        Length(0, 40), "Nut to rod pocket", 8.0, help="wood between nut and pocket of a headstock adjuster"
+    )
     bolts: str = value(Choice(v.BOLTS), "Neck screws", "inserts with machine screws")
+    bolt_rows_mm: float = value(Length(10, 80), "Between the rows of neck screws", 38.0)
     pocket_mm: float = value(Length(50, 150), "Neck pocket length", 90.0)
     glue: str = value(Choice(v.GLUES), "Neck glue", "PVA")
 
@@ -188,6 +197,7 @@ class Electronics:
     circuit: str = value(Choice(v.CIRCUITS), "Circuit", "passive volume and tone")
     supply: str = value(Choice(v.SUPPLIES), "Battery supply", "none")
     battery_boxes: int = value(Whole(0, 2), "Battery boxes", 0)
+    battery_place: str = value(Choice(v.BATTERY_PLACES), "Place of the battery box", "beside the controls")
     bypass: bool = value(Flag(), "Active and passive switch", False)
     passive_tone: bool = value(Flag(), "Passive tone control", True)
     mid_switch: bool = value(Flag(), "Mid-frequency switch", False)

@@ -10,9 +10,14 @@ Line = Literal["custom", "series"]
 
 @dataclass(frozen=True)
 class OrderFacts:
-    """Line of work, ship-to abroad, a permit needed for listed wood, goods handed to a carrier."""
+    """Line of work, ship-to abroad, a permit needed for listed wood, goods handed to a carrier, white wood signed off.
+
+    ``changed`` holds the dotted paths a revision changes against what was last released.
+    """
 
     line: Line = "custom"
     export: bool = False
     permit: bool = False
     carrier: bool = True
+    past_white_wood: bool = False
+    changed: tuple[str, ...] = ()

@@ -70,6 +70,7 @@ HEADSTOCK_FACES = ("natural", "matched", "veneer matched to top")
 
 CIRCUITS = ("passive volume and tone", "passive blend", "active two-band", "active three-band")
 SUPPLIES = ("none", "9 V", "18 V")
+BATTERY_PLACES = ("beside the controls", "bass side of the bridge")
 JACKS = ("mono", "stereo", "locking stereo", "barrel stereo")
 POT_KOHM = (250, 500, 25, 50)
 COIL_SWITCHES = ("none", "series and parallel", "series, single, parallel")
