@@ -11,19 +11,15 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.orders.checking import Checked
 from shop.orders.entries import MOST_PICKUPS, YES, fields_of, is_blocks, is_per_string, joined, strings_in, worded
+from shop.orders.zones import RARE, ZONES, in_one_line
 from specs.document import FEWEST_STRINGS, MOST_STRINGS, BuildSpec, Pickup, Row
 from specs.errors import Problem
 from specs.fields import Choice, Declared, Flag, Length, Number, Text, declared
 
-ZONES: tuple[tuple[str, Promise, tuple[str, ...]], ...] = (
-    ("scale", _("Scale and strings"), ("hand", "scale", "strings", "nut", "bridge", "action")),
-    ("neck", _("Neck and board"), ("fingerboard", "neck")),
-    ("body", _("Body and wood"), ("body",)),
-    ("finish", _("Finish"), ("finish",)),
-    ("sound", _("Pickups and electronics"), ("pickups", "electronics")),
-    ("rest", _("Hardware, setup and case"), ("hardware", "setup", "case", "remarks")),
-)
 NOT_ASKED = ("format",)
+OPENING = ("stop", "caution")
+"""What is said so gravely that its zone opens."""
+
 WHOLE = "document"
 """The slot of whatever belongs to no field of the form."""
 
@@ -64,6 +60,34 @@ class Input:
         """Whether something stops at this field."""
         return any(said.kind == "stop" for said in self.said)
 
+    @property
+    def is_spoken(self) -> bool:
+        """Whether a stop or a caution stands at this field."""
+        return any(said.kind in OPENING for said in self.said)
+
+
+@dataclass(frozen=True)
+class Group:
+    """The inputs of one section: those every order settles, and the seldom touched ones."""
+
+    label: str
+    usual: tuple[Input, ...]
+    more: tuple[Input, ...]
+
+    @property
+    def more_said(self) -> bool:
+        """Whether something is said at a seldom touched one."""
+        return any(one.is_spoken for one in self.more)
+
+
+@dataclass(frozen=True)
+class StringColumn:
+    """One per-string value: the head of its column."""
+
+    label: str
+    slug: str
+    said: tuple[Said, ...]
+
 
 @dataclass(frozen=True)
 class StringLine:
@@ -87,12 +111,34 @@ class PickupBlock:
 
 
 @dataclass(frozen=True)
+class StringTable:
+    """Some of the per-string values: a column each, a line a string."""
+
+    columns: tuple[StringColumn, ...]
+    lines: tuple[StringLine, ...]
+
+    @property
+    def is_spoken(self) -> bool:
+        """Whether a stop or a caution stands in it."""
+        heads = any(said.kind in OPENING for column in self.columns for said in column.said)
+        return heads or any(one.is_spoken for line in self.lines for one in line.inputs)
+
+
+@dataclass(frozen=True)
 class Zone:
-    """A ruled zone of the form."""
+    """A ruled zone of the form that opens and closes; ``line`` says what is chosen in it."""
 
     slug: str
     title: str
-    groups: tuple[tuple[str, tuple[Input, ...]], ...]
+    line: str
+    groups: tuple[Group, ...]
+    stops: int
+    cautions: int
+
+    @property
+    def is_open(self) -> bool:
+        """The first zone stands open, and every zone in which something is said."""
+        return self.slug == ZONES[0][0] or bool(self.stops or self.cautions)
 
 
 @dataclass(frozen=True)
@@ -102,11 +148,22 @@ class Asked:
     zones: tuple[Zone, ...]
     counts: tuple[int, ...]
     count: int
-    columns: tuple[tuple[str, str, tuple[Said, ...]], ...]
-    lines: tuple[StringLine, ...]
+    strings: StringTable
+    strings_more: StringTable
     pickups: tuple[PickupBlock, ...]
     pickups_said: tuple[Said, ...]
     said: Mapping[str, tuple[Said, ...]]
+    fields: Mapping[str, str]
+
+    @property
+    def stops(self) -> int:
+        """How many stops stand in the form."""
+        return _count(self.said.values(), "stop")
+
+    @property
+    def cautions(self) -> int:
+        """How many cautions stand in the form."""
+        return _count(self.said.values(), "caution")
 
     @property
     def whole(self) -> tuple[Said, ...]:
@@ -143,11 +200,12 @@ def asked(document: Mapping[str, Any], checked: Checked, beside: Iterable[Proble
         zones=tuple(form.zone(*zone) for zone in ZONES),
         counts=tuple(range(FEWEST_STRINGS, MOST_STRINGS + 1)),
         count=form.count,
-        columns=tuple(form.columns()),
-        lines=tuple(form.lines()),
+        strings=form.strings(rare=False),
+        strings_more=form.strings(rare=True),
         pickups=tuple(form.pickups()),
         pickups_said=said.get("pickups", ()),
         said=said,
+        fields=fields,
     )
 
 
@@ -155,7 +213,7 @@ def said_at(fields: Mapping[str, str], checked: Checked, beside: Iterable[Proble
     """What is said at which field; a path without a field of its own is told at the nearest above it."""
     found: dict[str, list[Said]] = {}
     for path, said in _everything(checked, beside):
-        found.setdefault(_slot(path, fields), []).append(said)
+        found.setdefault(slot(path, fields), []).append(said)
     return {path: tuple(dict.fromkeys(said)) for path, said in found.items()}
 
 
@@ -173,7 +231,8 @@ _LISTS = frozenset({"strings.tuning", "strings.gauges", "strings.cores", "string
 ORDER_FIELDS = frozenset({"customer", "wanted_by", "remark"})
 
 
-def _slot(path: str, fields: Mapping[str, str]) -> str:
+def slot(path: str, fields: Mapping[str, str]) -> str:
+    """The field of the form at which something about that path is said."""
     parts = path.split(".")
     while parts:
         here = ".".join(parts)
@@ -193,28 +252,30 @@ class _Form:
 
     def zone(self, name: str, title: Promise, keys: tuple[str, ...]) -> Zone:
         items = {item.key: item for item in declared(BuildSpec)}
-        groups: list[tuple[str, tuple[Input, ...]]] = []
-        for key in keys:
-            item = items[key]
-            if item.is_section:
-                groups.append((item.label, self.section(item.kind, key)))
-            elif not is_blocks(item):
-                groups.append(("", (self.input(item, key),)))
-        return Zone(name, str(title), tuple(groups))
+        groups = tuple(self.group(items[key]) for key in keys if not is_blocks(items[key]))
+        here = [said for path, said in self.said.items() if path.split(".")[0] in keys]
+        line = in_one_line(name, {**self.fields, "strings.count": str(self.count)})
+        return Zone(name, str(title), line, groups, _count(here, "stop"), _count(here, "caution"))
+
+    def group(self, item: Declared) -> Group:
+        if not item.is_section:
+            return Group("", (self.input(item, item.key),), ())
+        inputs = self.section(item.kind, item.key)
+        more = tuple(one for one in inputs if one.path in RARE)
+        return Group(item.label, tuple(one for one in inputs if one not in more), more)
 
     def section(self, of: type, path: str) -> tuple[Input, ...]:
         single = (item for item in declared(of) if not is_per_string(item) and not is_blocks(item))
         return tuple(self.input(item, joined(path, item.key)) for item in single)
 
-    def columns(self) -> Iterator[tuple[str, str, tuple[Said, ...]]]:
-        for item, path in _per_string_items():
-            yield item.label, slug(path), self.said.get(path, ())
+    def strings(self, *, rare: bool) -> StringTable:
+        items = [(item, path) for item, path in _per_string_items() if (path in RARE) is rare]
+        columns = (StringColumn(item.label, slug(path), self.said.get(path, ())) for item, path in items)
+        return StringTable(tuple(columns), tuple(self.line(at, items) for at in range(self.count)))
 
-    def lines(self) -> Iterator[StringLine]:
-        for at in range(self.count):
-            number = self.count - at
-            inputs = (self.input(item, joined(path, at), number) for item, path in _per_string_items())
-            yield StringLine(number, tuple(inputs))
+    def line(self, at: int, items: Iterable[tuple[Declared, str]]) -> StringLine:
+        number = self.count - at
+        return StringLine(number, tuple(self.input(item, joined(path, at), number) for item, path in items))
 
     def pickups(self) -> Iterator[PickupBlock]:
         for at in range(int(self.fields.get("pickups", "0"))):
@@ -233,6 +294,10 @@ class _Form:
             path, label, _widget(kind), self.fields.get(path, ""), self.said.get(path, ()),
             _options(kind, self.fields.get(path, "")), item.help, getattr(kind, "or_null", ""),
         )  # fmt: skip
+
+
+def _count(said: Iterable[tuple[Said, ...]], kind: str) -> int:
+    return sum(one.kind == kind for here in said for one in here)
 
 
 def _per_string_items() -> Iterator[tuple[Declared, str]]:

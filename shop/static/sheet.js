@@ -42,6 +42,23 @@ document.addEventListener("htmx:responseError", () => say("broke", true));
 window.addEventListener("offline", () => say("lost", true));
 window.addEventListener("online", () => say("lost", false));
 
+// The order form answers while it is typed: Enter ends a field and sends nothing, and a closed zone opens once when
+// something new is said in it.
+const said = () => new Set([...document.querySelectorAll(".said:has(.problem)")].map((place) => place.id));
+let saidBefore = said();
+document.addEventListener("htmx:afterSettle", () => {
+  const now = said();
+  for (const id of now.difference?.(saidBefore) ?? []) {
+    for (let zone = document.getElementById(id).closest("details"); zone; zone = zone.parentElement.closest("details")) {
+      zone.open = true;
+    }
+  }
+  saidBefore = now;
+});
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Enter" && event.target.matches?.(".order-form input:not([type=checkbox])")) event.preventDefault();
+});
+
 // A scanner types a whole code within a blink and ends with Enter; a person does not.
 const BLINK_MS = 40;
 const CODE = /^([A-Z]\d{2}-\d{4}\S*|https?:\/\/\S+)$/i;

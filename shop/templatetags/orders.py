@@ -1,9 +1,10 @@
-"""How the values of a spec document are shown where two of them are compared."""
+"""How the values of a spec document are shown where two of them are compared, and where a finding is said."""
 
 from django import template
 from django.utils.translation import gettext
 
 from shop.orders.entries import labelled, worded
+from shop.orders.inputs import Asked, slot, slug
 
 register = template.Library()
 
@@ -18,3 +19,9 @@ def at(value: object, path: str) -> str:
 def label(path: str) -> str:
     """What the field at that path is called."""
     return gettext(labelled(path))
+
+
+@register.filter
+def beside(path: str, asked: Asked) -> str:
+    """The address within the form of what is said about that path."""
+    return f"#problem-{slug(slot(path, asked.fields))}"

@@ -54,7 +54,7 @@ def test_the_answer_shows_the_instrument_and_keeps_the_draft(desk, draft):
 
 def test_a_problem_stands_beside_its_field_and_goes_again(desk, draft):
     wrong = live(desk, draft, scale__bass="36").content.decode()
-    assert '<p id="problem-scale-bass" class="said" hx-swap-oob="true"><span class="problem">add a unit' in wrong
+    assert '<p id="problem-scale-bass" class="said" hx-swap-oob="true"><span class="problem">Add a unit' in wrong
     assert one_order(draft.number).spec.entered["scale"]["bass"] == "36"
     right = live(desk, one_order(draft.number), scale__bass="37 in", spoken="scale.bass").content.decode()
     assert '<p id="problem-scale-bass" class="said" hx-swap-oob="true"></p>' in right
