@@ -10,6 +10,7 @@ urlpatterns = [
     path("token/", views.Tokens.as_view(), name="token"),
     path("spec-schema/", views.SpecSchema.as_view(), name="spec-schema"),
     path("derive/", views.Derive.as_view(), name="derive"),
+    path("figure/<slug:name>/", views.Figure.as_view(), name="figure"),
     path("orders/", reads.Orders.as_view(), name="orders"),
     path("orders/<slug:number>/", reads.OneOrder.as_view(), name="order"),
     path("builds/", reads.Builds.as_view(), name="builds"),

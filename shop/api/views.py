@@ -17,6 +17,7 @@ from rest_framework.response import Response
 from rest_framework.throttling import SimpleRateThrottle
 from rest_framework.views import APIView
 
+from routing.figures import FIGURES, figure
 from shop.api.answers import Answer
 from shop.api.asked import Credentials, Facts, body_of, query_of
 from shop.api.described import refusals, spec_document
@@ -88,6 +89,17 @@ class Derive(APIView):
         facts = OrderFacts(**query_of(request, Facts))
         derived = derive(parse(request.data), load_tables())
         return Response(answer(derived, check(derived, facts)))
+
+
+class Figure(APIView):
+    @extend_schema(
+        operation_id="compute_figure",
+        summary=f"Compute one figure from its arguments: {', '.join(FIGURES)}",
+        request={"application/json": OpenApiTypes.OBJECT},
+        responses={200: OpenApiTypes.OBJECT, **refusals(400, 401, 403, 415)},
+    )
+    def post(self, request: Request, name: str) -> Response:
+        return Response(figure(name)(request.data))
 
 
 @extend_schema(exclude=True)

@@ -17,12 +17,12 @@ from routing.said import listed, waits_said
 from routing.services import UNDO_FOR
 from shop.floor.figures import BIG, Figure, figures, saying, scale_pair
 from shop.floor.forms import REASONS, DoneForm, readings_asked
-from specs.released import instrument
 from specs.derive import derive
 from specs.derived import Derived
 from specs.drawings.svg import board_drawing
 from specs.errors import Refused
 from specs.models import Spec
+from specs.released import instrument
 from specs.rules import RULES
 from specs.tables import load_tables
 

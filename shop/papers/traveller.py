@@ -12,7 +12,6 @@ from routing.catalogue import LOCAL_RULES_FIRST
 from routing.models import Build, Station
 from shop.papers.codes import code_picture, scan_address
 from shop.papers.models import Sheet
-from shop.papers.released import instrument
 from shop.papers.steps import steps
 from specs.derived import Derived, Material
 from specs.describe import describe
@@ -22,6 +21,7 @@ from specs.geometry.bench import bench_tables
 from specs.geometry.crown import SLOT_CLEARANCE_MM, TANG_MM, crown_drop_mm
 from specs.materials import materials
 from specs.models import Spec
+from specs.released import instrument
 from specs.units import inches, trimmed
 
 OVERRUN_MM, STOP_SHORT_MM, LEAST_WOOD_MM = 3, 2, 2.5

@@ -14,7 +14,7 @@ from specs.geometry.neck import board_blank, finished_board, nut_seat
 LAYERS = (
     "BLANK", "BOARD-OUTLINE", "CENTRE-LINE", "DATUM", "PIN-HOLES", "SLOT-CENTRES", "SLOTS", "CUTTER-PATHS",
     "FRET-LINES", "STRINGS", "NUT-SEAT", "BRIDGE-POINTS", "BRIDGE-LINE", "SADDLE-WINDOWS", "PICKUP-ROWS",
-    "SCREW-CENTRES", "FRET-NUMBERS", "WORDS",
+    "PICKUP-ROUTS", "SCREW-CENTRES", "FRET-NUMBERS", "WORDS",
 )  # fmt: skip
 """Every layer a plan may have, named by what lies on it."""
 
@@ -40,6 +40,14 @@ class CoilRow:
 
 
 @dataclass(frozen=True)
+class Rout:
+    """A place to rout: whose it is, and its corners."""
+
+    name: str
+    corners: tuple[Point, ...]
+
+
+@dataclass(frozen=True)
 class Screw:
     """A hole to drill: what it is for, where, how wide."""
 
@@ -56,12 +64,15 @@ def plan(
     mode: str = "through",
     saddle_windows: Sequence[tuple[float, float]] | None = None,
     pickup_rows: Sequence[CoilRow] | None = None,
+    routs: Sequence[Rout] | None = None,
     screws: Sequence[Screw] | None = None,
+    notes: Sequence[str] = (),
     say: Say = str,
 ) -> Plan:
     """Every shape to cut, drill or scribe, in mm, mirrored and named for a left-handed instrument.
 
-    ``saddle_windows`` are distances behind each scale point, bass to treble. Raises Refused for a kerf, cutter or mode
+    ``saddle_windows`` are distances behind each scale point, bass to treble; ``notes`` are lines of text as they are
+    to stand, such as the order's number. Raises Refused for a kerf, cutter or mode
     that cannot cut the slots. **Source**: common practice for overruns and pins.
     """
     shapes = chain(
@@ -72,8 +83,10 @@ def plan(
         _strings(derived),
         _windows(derived.strings, saddle_windows or ()),
         (Line("PICKUP-ROWS", row.name, row.start, row.end) for row in pickup_rows or ()),
+        (Outline("PICKUP-ROUTS", rout.name, rout.corners) for rout in routs or ()),
         (Hole("SCREW-CENTRES", screw.name, screw.at, screw.diameter_mm) for screw in screws or ()),
         _words(derived, mode, say),
+        _notes(derived, notes),
     )
     return Plan(say(HAND_WORDS[derived.spec.hand]), say(_datum(derived)[0]), tuple(shapes))
 
@@ -141,3 +154,9 @@ def _words(derived: Derived, mode: str, say: Say) -> Iterator[Shape]:
     yield Words(
         "WORDS", say("nut end"), (board_blank(derived).start_mm + 3 * LETTER_MM, half_mm + LETTER_MM), LETTER_MM
     )
+
+
+def _notes(derived: Derived, notes: Sequence[str]) -> Iterator[Shape]:
+    half_mm, middle = derived.spec.fingerboard.blank_width_mm / 2, derived.board.length_mm / 2
+    for line, text in enumerate(notes):
+        yield Words("WORDS", text, (middle, -half_mm - (4 + 2 * line) * LETTER_MM), LETTER_MM)

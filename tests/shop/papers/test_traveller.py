@@ -26,12 +26,12 @@ from shop.orders.services import keep_draft, revise_spec
 from shop.papers.jobs import file_name, keep, render_traveller
 from shop.papers.models import Sheet
 from shop.papers.pdf import render
-from shop.papers.released import instrument
 from shop.papers.services import release_order
 from shop.papers.steps import steps
 from shop.papers.traveller import cautions, traveller
 from specs.derived import Derived
 from specs.materials import materials
+from specs.released import instrument
 
 pytestmark = [pytest.mark.django_db, pytest.mark.xdist_group("traveller")]
 

@@ -44,7 +44,7 @@ def test_is_metric_r2010_without_an_error():
 def test_layers_say_what_lies_on_them():
     document = read(derived(), kerf_mm=0.6)
     used = {entity.dxf.layer for entity in document.modelspace()}
-    assert used == set(LAYERS) - {"SADDLE-WINDOWS", "PICKUP-ROWS", "SCREW-CENTRES"}
+    assert used == set(LAYERS) - {"SADDLE-WINDOWS", "PICKUP-ROWS", "PICKUP-ROUTS", "SCREW-CENTRES"}
     assert used <= {layer.dxf.name for layer in document.layers}
 
 

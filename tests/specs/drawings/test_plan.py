@@ -4,7 +4,7 @@ from math import dist
 
 import pytest
 
-from specs.drawings.plan import CoilRow, Screw, plan
+from specs.drawings.plan import CoilRow, Rout, Screw, plan
 from specs.drawings.shapes import Hole, Line
 from specs.errors import Refused
 from tests.specs.documents import derived
@@ -128,3 +128,9 @@ def test_a_cut_that_cannot_be_made_is_refused(cut, field):
 def test_words_go_through_the_readers_language():
     found = plan(derived(), kerf_mm=0.58, cutter_mm=0.58, say=str.upper)
     assert all(words.text == words.text.upper() for words in found.on("WORDS") if not words.text.endswith("mm"))
+
+
+def test_routs_and_notes_stand_on_their_layers():
+    found = drawn(routs=[Rout("bridge", ((0, 0), (1, 0), (1, 1)))], notes=["X26-0001, revision A - NOT RELEASED"])
+    assert names(found.on("PICKUP-ROUTS")) == ["bridge"]
+    assert "X26-0001, revision A - NOT RELEASED" in [words.text for words in found.on("WORDS")]
