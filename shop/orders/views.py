@@ -12,6 +12,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from routing.errors import WrongState
 from routing.queries import path
@@ -29,6 +30,7 @@ from shop.orders.services import (
     revise_spec,
     start_order,
 )
+from shop.orders.standing import in_state, rows
 from shop.people.access import may, role_of
 from shop.people.presses import pressed
 from specs.answer import answer
@@ -38,13 +40,17 @@ from specs.errors import Refused
 from specs.models import Pattern
 
 RECENT = 8
+STATES = [*OrderState.choices[:2], (OrderState.BUILDING.value, gettext_lazy("before release or in the shop")),
+          *OrderState.choices[3:]]  # fmt: skip
 
 
 def list_page(request: HttpRequest) -> HttpResponse:
     """The orders, newest first, narrowed by state, line and words."""
     asked = {name: request.GET.get(name, "").strip() for name in ("state", "line", "text")}
-    orders = Paginator(listed_orders(**asked), PAGE).get_page(request.GET.get("page"))
-    context = {"orders": orders, "asked": asked, "states": OrderState.choices, "narrowed": any(asked.values())}
+    found = listed_orders(line=asked["line"], text=asked["text"]).filter(in_state(asked["state"]))
+    orders = Paginator(found, PAGE).get_page(request.GET.get("page"))
+    context = {"orders": orders, "rows": rows(orders, timezone.localdate()), "asked": asked}
+    context |= {"states": STATES, "narrowed": any(asked.values())}
     return render(request, "orders/list.html", context)
 
 
