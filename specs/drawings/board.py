@@ -6,7 +6,9 @@ from collections.abc import Callable, Iterable
 
 from specs.derived import Derived, Fret, Point
 from specs.drawings.canvas import Canvas
+from specs.drawings.shapes import along
 from specs.drawings.style import LETTER_PX
+from specs.geometry.housings import housings
 
 Say = Callable[[str], str]
 
@@ -55,23 +57,23 @@ def draw_strings(canvas: Canvas, derived: Derived) -> None:
 
 
 def draw_pickups(canvas: Canvas, derived: Derived, letters: bool, say: Say) -> None:
-    """The line of each pickup's fraction through the outer strings: where a coil row hears them all alike."""
+    """The shell of each pickup at its angle, its coil rows inside, and its name above."""
     top = extent(derived)[1][1]
-    for pickup in derived.spec.pickups:
-        first, last = (_at_fraction(derived, index, pickup.fraction) for index in (0, -1))
-        canvas.line("pickup", _beyond(last, first), _beyond(first, last), pickup=pickup.name)
+    for shell in housings(derived):
+        canvas.polygon("pickup", shell.corners, pickup=shell.name)
         if letters:
-            x = max(first, last, key=lambda point: point[1])[0]
-            canvas.text(say(pickup.name), (x, top + 8 * canvas.px), kind="minor")
+            x = max(shell.corners, key=lambda corner: corner[1])[0]
+            canvas.text(say(shell.name), (x, top + 8 * canvas.px), kind="minor")
+    for place in derived.pickups:
+        for row in place.rows:
+            canvas.line("coils", *row.line, row=place.name)
 
 
-def _at_fraction(derived: Derived, index: int, fraction: float) -> Point:
-    (x_nut, y_nut), (x_bridge, y_bridge) = derived.strings[index].nut, derived.strings[index].bridge
-    return x_bridge + fraction * (x_nut - x_bridge), y_bridge + fraction * (y_nut - y_bridge)
-
-
-def _beyond(start: Point, end: Point, by: float = 0.12) -> Point:
-    return end[0] + by * (end[0] - start[0]), end[1] + by * (end[1] - start[1])
+def draw_saddle_windows(canvas: Canvas, derived: Derived) -> None:
+    """How far behind each scale point a saddle must reach, along its string."""
+    for string in derived.strings:
+        start, end = (along(string.nut, string.bridge, behind_mm) for behind_mm in string.saddle_window_mm)
+        canvas.line("saddle", start, end, window=string.number)
 
 
 def draw_fret_numbers(canvas: Canvas, derived: Derived, say: Say, side: int = -1) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from html import escape
 
@@ -39,6 +40,12 @@ class Canvas:
         corners = " ".join(",".join(self.at(point)) for point in points)
         drawn = {"points": corners, "fill": "none", "stroke-linejoin": "miter", **self.stroke(kind)}
         self.parts.append(f"<polygon{attributes({**drawn, **_data(names)})}/>")
+
+    def polyline(self, kind: str, points: Sequence[Point], **names: object) -> None:
+        """A line through points, open at both ends."""
+        through = " ".join(",".join(self.at(point)) for point in points)
+        drawn = {"points": through, "fill": "none", "stroke-linejoin": "round", **self.stroke(kind)}
+        self.parts.append(f"<polyline{attributes({**drawn, **_data(names)})}/>")
 
     def dot(self, centre: Point, radius_px: float, **names: object) -> None:
         x, y = self.at(centre)

@@ -34,6 +34,11 @@ LINES = {
     "bridge": Line(THIN_PX),
     "centre": Line(THIN_PX, (24, 3, 0.5, 3), opacity=0.7),
     "pickup": Line(THIN_PX, (12, 3, 0.5, 3, 0.5, 3)),
+    "coils": Line(THIN_PX),
+    "saddle": Line(THICK_PX),
+    "other": Line(THIN_PX, (12, 3)),
+    "curve": Line(THICK_PX),
+    "faint": Line(THIN_PX, opacity=0.35),
     "dimension": Line(THIN_PX),
     "extension": Line(THIN_PX, opacity=0.7),
 }

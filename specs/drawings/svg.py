@@ -9,6 +9,7 @@ from specs.drawings.board import (
     draw_board,
     draw_fret_numbers,
     draw_pickups,
+    draw_saddle_windows,
     draw_strings,
     draw_words,
     extent,
@@ -52,6 +53,7 @@ def _draw_instrument(canvas: Canvas, derived: Derived, pickups: bool, labels: bo
     if pickups:
         draw_pickups(canvas, derived, labels, say)
     draw_strings(canvas, derived)
+    draw_saddle_windows(canvas, derived)
     if labels:
         draw_fret_numbers(canvas, derived, say)
         draw_words(canvas, derived, say)

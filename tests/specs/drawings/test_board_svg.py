@@ -162,3 +162,16 @@ def box(text: ElementTree.Element) -> tuple[str, float, float, float, float]:
 
 def meet(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
     return one[0] < other[1] and other[0] < one[1] and one[2] < other[3] and other[2] < one[3]
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_pickups_are_shells_with_their_rows_and_saddles_have_their_window(hand):
+    derived = instrument(5, hand)
+    svg = drawn(derived)
+    shells = [shape for shape in svg.iter(f"{SVG}polygon") if shape.get("data-pickup")]
+    assert [shell.get("data-pickup") for shell in shells] == ["neck", "bridge"]
+    row = lines(svg, "row")["bridge"]
+    assert row == pytest.approx([*derived.pickups[1].rows[0].line[0], *derived.pickups[1].rows[0].line[1]])
+    x1, y1, x2, y2 = lines(svg, "window")["5"]
+    from_mm, to_mm = derived.strings[0].saddle_window_mm
+    assert ((x2 - x1) ** 2 + (y2 - y1) ** 2) ** 0.5 == pytest.approx(to_mm - from_mm, abs=WRITTEN_MM)
