@@ -20,7 +20,8 @@ LONGEST_WAIT_H = 366 * 24
 KEY_FIGURES = (
     "hand", "scale_pair", "perpendicular_fret", "fret_count", "nut_width", "nut_angle", "bridge_spread",
     "bridge_angle", "board_length", "board_widths", "radius", "bend_radius", "slot_lengths", "wire_total",
-    "tuning", "gauges", "tension_total", "action",
+    "tuning", "gauges", "tension_total", "action", "saddle_window", "setback", "pickup_place", "slot_depth",
+    "string_path",
 )  # fmt: skip
 
 LOCAL_RULES_FIRST = (

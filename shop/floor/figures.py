@@ -9,14 +9,17 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from routing.catalogue import Operation
+from shop.floor import placing
 from shop.people.models import Units
 from specs.derived import Derived
 from specs.units import decimal_inches, inches, millimetres, trimmed
 
 Say = Callable[[float], str]
 BIG = 3
-AFTER_THE_OTHERS = ("fret_count", "scale_pair")
-"""Known to the hand already: they are among the big figures only where nothing else is asked."""
+AFTER_THE_OTHERS = (
+    "fret_count", "scale_pair", "saddle_window", "setback", "pickup_place", "slot_depth", "string_path",
+)  # fmt: skip
+"""Known to the hand already, or too long to stand large: big only where nothing else is asked."""
 
 
 class Figure(NamedTuple):
@@ -37,9 +40,10 @@ def figures(row: Operation, instrument: Derived, units: str) -> list[Figure]:
     return [Figure(str(LABELS[key]), SAID[key](instrument, say)) for key in keys]
 
 
-def scale_pair(instrument: Derived, say: Say) -> str:
-    """Bass and treble scale with one unit: 37–34 in."""
-    return _joined("–", say(instrument.spec.scale.bass_mm), say(instrument.spec.scale.treble_mm))
+def scale_pair(instrument: Derived) -> str:
+    """Bass and treble scale as the trade calls them, in inches whatever units one reads: 37–34 in."""
+    scale = instrument.spec.scale
+    return _joined("–", decimal_inches(scale.bass_mm), decimal_inches(scale.treble_mm))
 
 
 def _joined(mark: str, one: str, other: str) -> str:
@@ -87,9 +91,14 @@ LABELS = {
     "gauges": gettext_lazy("Gauges, low to high"),
     "tension_total": gettext_lazy("Tension, whole set"),
     "action": gettext_lazy("Height at saddle, low · high"),
+    "saddle_window": gettext_lazy("Saddle window behind the scale point, low to high"),
+    "setback": gettext_lazy("Setback at the saddle, low to high; ~ core estimated"),
+    "pickup_place": gettext_lazy("Pickup middle from the bridge line, on the centre line"),
+    "slot_depth": gettext_lazy("Slot depth"),
+    "string_path": gettext_lazy("Way of the strings"),
 }
 SAID: dict[str, Callable[[Derived, Say], str]] = {
-    "scale_pair": scale_pair,
+    "scale_pair": lambda made, say: scale_pair(made),
     "perpendicular_fret": lambda made, say: trimmed(made.spec.scale.perpendicular_fret),
     "fret_count": lambda made, say: str(made.spec.fingerboard.frets),
     "nut_width": lambda made, say: say(made.board.width_nut_mm),
@@ -106,4 +115,9 @@ SAID: dict[str, Callable[[Derived, Say], str]] = {
     "gauges": lambda made, say: " · ".join(decimal_inches(mm) for mm in made.spec.strings.gauges_mm),
     "tension_total": lambda made, say: f"{made.tension.total_n:.0f} N",
     "action": _action,
+    "saddle_window": placing.saddle_window,
+    "setback": placing.setback,
+    "pickup_place": lambda made, say: placing.pickup_place(made, say, _angle),
+    "slot_depth": placing.slot_depth,
+    "string_path": placing.string_path,
 }

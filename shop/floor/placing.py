@@ -1,0 +1,79 @@
+"""What a bench reads of places: saddles, pickups, slot depths, the way of the strings; lengths in its units."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from django.utils.translation import gettext as _
+
+from specs.derived import Derived
+from specs.errors import Refused
+from specs.geometry.headstock import StringPath, post_places, string_paths
+from specs.geometry.neck import TO_COME_OFF_MM, slot_depths
+
+Say = Callable[[float], str]
+
+
+def saddle_window(instrument: Derived, say: Say) -> str:
+    """Every string's window behind its scale point, low to high."""
+    return _by_string(instrument, [
+        f"{_bare(say, string.saddle_window_mm[0])} … {say(string.saddle_window_mm[1])}"
+        for string in instrument.strings
+    ])  # fmt: skip
+
+
+def setback(instrument: Derived, say: Say) -> str:
+    """Every string's setback, low to high; a tilde where the core is an estimate."""
+    return _by_string(instrument, [
+        f"{'~ ' if string.core_estimated else ''}{say(string.setback_mm)}" for string in instrument.strings
+    ])  # fmt: skip
+
+
+def pickup_place(instrument: Derived, say: Say, angle: Callable[[float], str]) -> str:
+    """Every pickup's middle from the bridge line on the centre line, and its angle in words."""
+    told = [f"{place.name}: {say(place.centre_mm)}, {angle(place.angle_deg)}" for place in instrument.pickups]
+    return "; ".join(told) or "–"
+
+
+def slot_depth(instrument: Derived, say: Say) -> str:
+    """How deep to slot, both ways of working: after the radius, and before it with what is still to come off."""
+    if instrument.spec.fingerboard.frets_kind == "unlined fretless":
+        return _("no slots")
+    depths = slot_depths(instrument)
+    before = sorted(slot.before_radius.depth_mm for slot in depths)
+    said = _("cut after the radius {after}; before it {least} … {most}, {off} to come off")
+    return said.format(
+        after=say(depths[0].after_radius.depth_mm), least=_bare(say, before[0]), most=say(before[-1]),
+        off=say(TO_COME_OFF_MM),
+    )  # fmt: skip
+
+
+def string_path(instrument: Derived, say: Say) -> str:
+    """The string that turns most at the nut, and the least air to a post that is not its own."""
+    try:
+        paths = string_paths(instrument, post_places(instrument)) if _has_posts(instrument) else ()
+    except Refused as refused:
+        return "; ".join(problem.message for problem in refused.problems)
+    return _paths_said(paths, say) if paths else _("no posts: tuners at the bridge")
+
+
+def _has_posts(instrument: Derived) -> bool:
+    return bool(post_places(instrument))
+
+
+def _paths_said(paths: Sequence[StringPath], say: Say) -> str:
+    turned = max(paths, key=lambda path: path.sideways_deg)
+    close = min(paths, key=lambda path: path.clearance_mm)
+    said = _("string {turned} turns most, {degrees}°; string {close} passes post {post} by {air}")
+    return said.format(
+        turned=turned.number, degrees=f"{turned.sideways_deg:.1f}", close=close.number, post=close.nearest,
+        air=say(close.clearance_mm),
+    )  # fmt: skip
+
+
+def _by_string(instrument: Derived, values: Sequence[str]) -> str:
+    return " · ".join(f"{string.pitch} {value}" for string, value in zip(instrument.strings, values, strict=True))
+
+
+def _bare(say: Say, mm: float) -> str:
+    return say(mm).rpartition(" ")[0]

@@ -1,0 +1,22 @@
+"""The table of saddles on an order's page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import template
+from django.template import Context
+
+from shop.orders.saddle_rows import saddle_rows
+from specs.derived import Derived
+from specs.models import Spec
+from specs.released import instrument
+
+register = template.Library()
+
+
+@register.inclusion_tag("orders/_saddles.html", takes_context=True)
+def saddles(context: Context, spec: Spec, derived: Derived | None) -> dict[str, Any]:
+    """The saddles as stored of a released revision, as computed now of an open one; nothing without an instrument."""
+    made = instrument(spec) if spec.is_released else derived
+    return {"saddles": saddle_rows(made) if made else (), "request": context.get("request")}

@@ -1,0 +1,62 @@
+"""Places at the bench in words, against the computed instrument."""
+
+from __future__ import annotations
+
+import pytest
+
+from routing.catalogue import KEY_FIGURES, operation
+from shop.floor import placing
+from shop.floor.figures import LABELS, SAID, figures
+from specs.derive import derive
+from specs.parsing import parse
+from specs.starters import starter
+from specs.tables import load_tables
+from specs.units import millimetres
+from tests.specs.documents import derived
+
+
+@pytest.fixture(scope="module")
+def made():
+    return derive(parse(starter(5)), load_tables())
+
+
+def said(name, made, units="mm"):
+    return [figure.value for figure in figures(operation(name), made, units)]
+
+
+def test_every_key_figure_has_a_label_and_words():
+    assert set(KEY_FIGURES) - {"hand"} == set(LABELS) == set(SAID)
+
+
+def test_the_bridge_is_drilled_for_every_strings_window(made):
+    words = placing.saddle_window(made, millimetres)
+    low_mm, high_mm = made.strings[0].saddle_window_mm
+    assert words.startswith(f"B0 {low_mm:.0f} … {high_mm:.2f}".rstrip("0"))
+    assert words.count("…") == 5
+    assert words in said("Dry assembly, bridge location and drilling", made)
+
+
+def test_setbacks_of_estimated_cores_carry_a_tilde(made):
+    assert placing.setback(made, millimetres).count("~ ") == 5
+    measured = derived({"strings.cores": ["1.2 mm", "1 mm", "0.9 mm", "0.7 mm", "0.5 mm"]})
+    assert "~" not in placing.setback(measured, millimetres)
+
+
+def test_a_pickups_place_is_its_middle_and_its_angle_in_words(made):
+    words = said("Body machining (outline, neck pocket, cavities)", made)[-1]
+    assert words.startswith(f"neck: {millimetres(made.pickups[0].centre_mm)}, ")
+    assert "treble end toward the nut" in words
+    assert placing.pickup_place(derived(), millimetres, str) == "–"
+
+
+def test_slots_say_both_depths(made):
+    """Common practice: a 1.5 mm tang and 0.4 mm of air; before the radius the wood to come off on top."""
+    words = placing.slot_depth(made, millimetres)
+    assert words.startswith("cut after the radius 1.9 mm; before it 2.")
+    assert words.endswith("0.3 mm to come off")
+    assert placing.slot_depth(derived({"fingerboard.frets_kind": "unlined fretless"}), millimetres) == "no slots"
+
+
+def test_a_strings_way_names_the_worst(made):
+    assert "turns most" in said("Tuner holes and string-path check", made)[-1]
+    assert "no posts" in placing.string_path(derived({"neck.headstock": "headless"}), millimetres)
