@@ -15,7 +15,7 @@ from routing.catalogue import LOCAL_RULES_FIRST, Operation
 from routing.models import Task, TaskEvent, TaskState
 from routing.said import listed, waits_said
 from routing.services import UNDO_FOR
-from shop.floor.figures import BIG, Figure, figures, saying, scale_pair
+from shop.floor.figures import BIG, Figure, figures, scale_pair
 from shop.floor.forms import REASONS, DoneForm, readings_asked
 from specs.derive import derive
 from specs.derived import Derived
@@ -111,7 +111,7 @@ class Card:
             return ""
         spec = self.instrument.spec
         count = str(COUNTS.get(spec.strings.count, spec.strings.count))
-        pair = scale_pair(self.instrument, saying(self.person.units))
+        pair = scale_pair(self.instrument)
         return _("{count} strings, {pair}, {wood} board").format(count=count, pair=pair, wood=_(spec.fingerboard.wood))
 
     @property

@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from routing.errors import WrongState
-from routing.models import Station, Task
+from routing.models import Qualification, Station, Task
 from routing.queries import Queue, queue, stations_now
 from routing.said import listed, waits_said
 from routing.services import hold_task, lift_hold, pause_task, reopen_task, start_task, undo_last
@@ -25,8 +25,11 @@ NEXT = 2
 
 
 def stations(request: HttpRequest) -> HttpResponse:
-    """Every station with what stands there."""
-    return render(request, "floor/stations.html", {"rows": stations_now(timezone.now())})
+    """Every station with what stands there; one's own first."""
+    mine = set(Qualification.objects.filter(person=request.user).values_list("station_id", flat=True))
+    rows = stations_now(timezone.now())
+    own = [row for row in rows if row.station.pk in mine]
+    return render(request, "floor/stations.html", {"own": own, "others": [row for row in rows if row not in own]})
 
 
 def station(request: HttpRequest, slug: str) -> HttpResponse:

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from routing.models import Qualification, Task, TaskState
 from routing.services import hold_task, start_task
+from specs.units import decimal_inches
 from tests.shop.floor.shop_day import released, stand_at
 
 pytestmark = pytest.mark.django_db
@@ -39,9 +40,11 @@ def state(task) -> str:
     return Task.objects.get(pk=task.pk).state
 
 
-def test_stations_count_what_stands_there(client, manager, fretting):
+def test_stations_count_what_stands_there_and_ones_own_come_first(client, manager, fretting):
     start_task(task_id=fretting.pk, person=manager, now=timezone.now())
-    rows = client.get("/bench/").context["rows"]
+    page = client.get("/bench/")
+    rows = page.context["own"]
+    assert {row.station for row in rows}.isdisjoint(row.station for row in page.context["others"])
     here = next(row for row in rows if row.station == fretting.station)
     ready = Task.objects.filter(station=fretting.station, state=TaskState.READY).count()
     assert (here.ready, here.on_bench, here.waiting, here.held) == (ready, 1, 0, 0)
@@ -51,7 +54,7 @@ def test_the_station_shows_the_next_task_with_its_figures_and_cautions(client, f
     page = client.get("/bench/fret-bench/").content.decode()
     sayings = (
         "C26-0142", "RIGHT-HANDED", "sheet rev A", "Wire to cut, all frets", "Bend radius, fret 1 · last",
-        "five strings, 939.8–863.6 mm", "Eye protection. Fan for CA.", "the local rule wins", "<svg",
+        "five strings, 37–34 in", "Eye protection. Fan for CA.", "the local rule wins", "<svg",
     )  # fmt: skip
     for said in sayings:
         assert said in page
@@ -67,7 +70,13 @@ def test_a_left_handed_instrument_says_so_in_words(client_of, manager):
 def test_inches_for_who_reads_inches(client, bench, fretting):
     bench.units = "in"
     bench.save()
-    assert "five strings, 37–34 in" in client.get("/bench/fret-bench/").content.decode()
+    wire = decimal_inches(fretting.build.spec.answer["board"]["wire_total_mm"])
+    assert wire in client.get("/bench/fret-bench/").content.decode()
+
+
+def test_checks_stand_open_on_the_card(client, fretting):
+    page = client.get("/bench/fret-bench/").content.decode()
+    assert page.index("<b>Check</b>") < page.index("<details")
 
 
 def test_start_and_done_without_javascript_come_back_to_the_station(client, fretting):
@@ -167,4 +176,4 @@ def test_a_station_asks_the_same_for_one_row_and_for_fifty(client, fretting, man
         if number % 3 == 1:
             hold_task(task_id=row.pk, person=manager, now=timezone.now(), reason="wood")
     assert queries_of(client, "/bench/fret-bench/") == few
-    assert queries_of(client, "/bench/") == 4
+    assert queries_of(client, "/bench/") == 5
