@@ -10,36 +10,49 @@ from django.db.models import Count, F, Q, QuerySet
 from routing.models import Build, Hold, Station, Task, TaskState
 
 SHOWN = 50
+NEXT = 8
 LIVE = (TaskState.READY, TaskState.ON_BENCH, TaskState.HELD)
 """States of tasks that stand at their station; the others have not come or have gone."""
 
 
 @dataclass(frozen=True)
 class Queue:
-    """One station now: on the bench, ready in the order to take them, waiting for the clock, held with the reason."""
+    """One station now: on the bench, ready in the order to take them, waiting for the clock, held with the reason.
+
+    ``ready`` and ``waiting`` hold the first of all that ``ready_count`` and ``waiting_count`` count.
+    """
 
     station: Station
     on_bench: list[Task]
     ready: list[Task]
+    ready_count: int
     waiting: list[Task]
+    waiting_count: int
     held: list[Hold]
+
+    @property
+    def waiting_more(self) -> int:
+        """How many wait beside those listed."""
+        return self.waiting_count - len(self.waiting)
 
 
 def queue(station: Station, now: datetime) -> Queue:
-    """The first tasks of a station's queue, by promise, then by their place in the build; four queries."""
+    """The first tasks of a station's queue, by promise, then by their place in the build; six queries."""
     here = _in_order(Task.objects.filter(station=station, build__cancelled_at=None))
     waiting = here.waiting(now).order_by("ready_at", "build_id", "position")
     return Queue(
         station=station,
-        on_bench=list(here.filter(state=TaskState.ON_BENCH)[:SHOWN]),
-        ready=list(here.ready(now)[:SHOWN]),
-        waiting=list(waiting[:SHOWN]),
+        on_bench=list(here.filter(state=TaskState.ON_BENCH).select_related("build", "person")[:SHOWN]),
+        ready=list(here.ready(now)[:NEXT]),
+        ready_count=here.ready(now).count(),
+        waiting=list(waiting[:NEXT]),
+        waiting_count=waiting.count(),
         held=list(open_holds().filter(task__station=station)[:SHOWN]),
     )
 
 
 def _in_order(tasks: QuerySet[Task]) -> QuerySet[Task]:
-    return tasks.select_related("build", "station", "person").order_by(
+    return tasks.select_related("build").order_by(
         F("build__promise").asc(nulls_last=True), "-build__weight", "build_id", "position"
     )
 

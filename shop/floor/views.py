@@ -140,7 +140,7 @@ def _station(request: HttpRequest, found: Station) -> dict[str, Any]:
         "queue": line,
         "card": _card(request, first, now),
         "next": [one for one in line.ready if one != first][:NEXT],
-        "more": max(0, len([one for one in line.ready if one != first]) - NEXT),
+        "more": max(0, line.ready_count - (first in line.ready) - NEXT),
         "waiting": [(one, waits_said(one)) for one in line.waiting],
         "others": [one for one in line.on_bench if one != first],
         "pressed": last_press(found.pk, request.user, now),
