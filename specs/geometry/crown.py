@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import sqrt
 
@@ -18,8 +19,8 @@ LEAST_RADIUS_MM = 100.0
 """The line of the radius is not carried below the smallest radius the spec admits, where a fan's ends overreach it."""
 
 _GOLDEN = (sqrt(5) - 1) / 2
-_COARSE_STEPS = 200
-_REFINEMENTS = 48
+_COARSE_STEPS = 24
+_REFINEMENTS = 28
 
 
 def crown_drop_mm(radius_mm: float | None, width_mm: float) -> float:
@@ -91,16 +92,30 @@ def _hump_under_mm(face: Crown, plan: Layout, frets: int, run_mm: float, side: i
         width_mm = plan.nut_spread_mm + (plan.bridge_spread_mm - plan.nut_spread_mm) * share
         return face.drop_mm(start_x + run_mm * share, width_mm)
 
+    at_nut_mm, at_end_mm = drop(0), drop(end)
+
     def rise(share: float) -> float:
-        return drop(0) + (drop(end) - drop(0)) * share / end - drop(share)
+        return at_nut_mm + (at_end_mm - at_nut_mm) * share / end - drop(share)
 
     steps = [end * step / _COARSE_STEPS for step in range(_COARSE_STEPS + 1)]
     best = max(range(len(steps)), key=lambda step: rise(steps[step]))
-    low, high = steps[max(0, best - 1)], steps[min(_COARSE_STEPS, best + 1)]
+    return max(0.0, _peak(rise, steps[max(0, best - 1)], steps[min(_COARSE_STEPS, best + 1)]))
+
+
+def _peak(height: Callable[[float], float], low: float, high: float) -> float:
+    """The greatest height between two places with one peak between them, by golden sections."""
+    left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+    at_left, at_right = height(left), height(right)
     for _ in range(_REFINEMENTS):
-        left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-        low, high = (low, right) if rise(left) >= rise(right) else (left, high)
-    return max(0.0, rise((low + high) / 2))
+        if at_left >= at_right:
+            high, right, at_right = right, left, at_left
+            left = high - _GOLDEN * (high - low)
+            at_left = height(left)
+        else:
+            low, left, at_left = left, right, at_right
+            right = low + _GOLDEN * (high - low)
+            at_right = height(right)
+    return max(at_left, at_right)
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from math import expm1, fsum, hypot, log, log1p, sqrt
+from typing import NamedTuple
 
 from specs.derived import Point
 from specs.document import BuildSpec
@@ -48,6 +50,15 @@ def places(gauges_mm: Sequence[float], spread_mm: float, spacing: str) -> tuple[
     return (-0.5, *(walked / spread_mm - 0.5 for walked in inner), 0.5)
 
 
+class _Course(NamedTuple):
+    """Where one string runs, and how far it drifts between its places at nut and bridge."""
+
+    nut: Point
+    bridge: Point
+    scale_mm: float
+    drift: float
+
+
 @dataclass(frozen=True)
 class Layout:
     """The plan of the strings before any wood: spreads, x-runs of the outer pair, and every string's place."""
@@ -61,7 +72,7 @@ class Layout:
     nut_places: tuple[float, ...]
     bridge_places: tuple[float, ...]
 
-    @property
+    @cached_property
     def mean_run_mm(self) -> float:
         """Distance from nut to bridge along the centre line."""
         return (self.bass_run_mm + self.treble_run_mm) / 2
@@ -72,11 +83,20 @@ class Layout:
 
     def line(self, fret: float) -> Crossline:
         """The line of a fret, whole or not; 0 is the nut. Square to the centre line at the perpendicular fret."""
+        if fret not in self._lines:
+            self._lines[fret] = self._line(fret)
+        return self._lines[fret]
+
+    @cached_property
+    def _lines(self) -> dict[float, Crossline]:
+        return {}
+
+    def _line(self, fret: float) -> Crossline:
         p = self.perpendicular_fret
         offset_mm = self.run_difference_mm * remaining(p) * expm1((p - fret) * _SEMITONE)
         return Crossline(self.mean_run_mm * travelled(fret), offset_mm / self.spread_at(fret))
 
-    @property
+    @cached_property
     def bridge_line(self) -> Crossline:
         """The line through the outer strings' bridge points."""
         offset_mm = -self.run_difference_mm * remaining(self.perpendicular_fret)
@@ -84,28 +104,35 @@ class Layout:
 
     def nut_point(self, string: int) -> Point:
         """Where a string (0 is the bass) leaves the nut line."""
-        return self.line(0).at(self.nut_places[string] * self.nut_spread_mm)
+        return self._courses[string].nut
 
     def bridge_point(self, string: int) -> Point:
         """Where a string (0 is the bass) meets the bridge line, before compensation."""
-        return self.bridge_line.at(self.bridge_places[string] * self.bridge_spread_mm)
+        return self._courses[string].bridge
 
     def scale_mm(self, string: int) -> float:
         """True length of a string from nut line to bridge line."""
-        (x_nut, y_nut), (x_bridge, y_bridge) = self.nut_point(string), self.bridge_point(string)
-        return hypot(x_bridge - x_nut, y_bridge - y_nut)
+        return self._courses[string].scale_mm
+
+    @cached_property
+    def _courses(self) -> tuple[_Course, ...]:
+        return tuple(map(self._course, self.nut_places, self.bridge_places))
+
+    def _course(self, nut_place: float, bridge_place: float) -> _Course:
+        nut = self.line(0).at(nut_place * self.nut_spread_mm)
+        bridge = self.bridge_line.at(bridge_place * self.bridge_spread_mm)
+        return _Course(nut, bridge, hypot(bridge[0] - nut[0], bridge[1] - nut[1]), nut_place - bridge_place)
 
     def stray(self, string: int, fret: float) -> float:
         """How much longer than its equal-tempered length a string sounds at a straight fret, as a share of that length.
 
         Exactly 0 for a string that keeps its place between nut and bridge, so for the outer two.
         """
-        drift = self.nut_places[string] - self.bridge_places[string]
-        line = self.line(fret)
-        (x_nut, y_nut), (x_bridge, y_bridge) = self.nut_point(string), self.bridge_point(string)
+        course, line = self._courses[string], self.line(fret)
+        (x_nut, y_nut), (x_bridge, y_bridge) = course.nut, course.bridge
         advance_mm = x_bridge - x_nut - line.slope * (y_bridge - y_nut)
         widths = self.spread_at(self.perpendicular_fret) / self.spread_at(fret)
-        return self.run_difference_mm * drift * travelled(fret) * widths / advance_mm
+        return self.run_difference_mm * course.drift * travelled(fret) * widths / advance_mm
 
     def from_nut_mm(self, string: int, fret: float) -> float:
         """Distance along a string from its nut point to where it crosses the fret's line."""
