@@ -92,7 +92,8 @@ def _unmigrated() -> bool:
 def _worker() -> list[str]:
     alone = ["--pool", "solo", "--without-mingle", "--without-gossip"]
     with_beat = ["--beat", "--schedule", str(Path(settings.DATA_DIR) / "beat")]
-    return [sys.executable, "-m", "celery", "-A", "shop", "worker", *alone, *with_beat, "--loglevel", "WARNING"]
+    celery = [sys.executable, "-W", "ignore:You're running the worker", "-m", "celery", "--quiet", "-A", "shop"]
+    return [*celery, "worker", *alone, *with_beat, "--hostname", "worker@localhost", "--loglevel", "WARNING"]
 
 
 def _web(host: str, port: int) -> list[str]:
