@@ -139,7 +139,7 @@ def _computed(entered: str, facts: OrderFacts) -> Checked:
         findings=check(derived, facts),
         materials=materials(derived),
         tasks=build_rows(spec, facts),
-        weight=forecast(spec),
+        weight=forecast(derived),
     )
 
 

@@ -44,6 +44,9 @@ FINE = 64
 FOREARM_MM, BELLY_MM, HEEL_MM = 10.0, 14.0, 10.0
 """Greatest depths of the carves. **Source**: common practice."""
 
+OVER_CHAMBERS_MM = {"forearm": 7.0, "belly": 10.0}
+"""Greatest depths in a body with chambers under them. **Source**: common practice."""
+
 EDGE_SHARE = {"round-over": 1 - pi / 4, "bevel": 0.5, "natural-edge": 0.0, "bound": 0.0}
 """What an edge loses of the square of its radius. **Source**: plane geometry."""
 
@@ -133,7 +136,7 @@ class Cut:
 CUTS = {
     "forearm": Cut("face", ((1.55, -0.72, 0.0), (2.95, -0.62, 0.0)), (1.50, 3.20), FOREARM_MM),
     "belly": Cut("back", ((0.90, -0.46, 0.0), (1.90, -0.54, 0.0)), (0.95, 1.95), BELLY_MM),
-    "heel": Cut("back", ((1.40, 0.00, 0.4), (0.90, 0.00, 0.4)), (0.95, 1.30), HEEL_MM),
+    "heel": Cut("back", ((1.40, 0.00, 0.4), (0.90, 0.00, 0.4)), (0.95, 1.33), HEEL_MM),
 }
 """**Source**: common practice for the depths; the lines are the program's own and are faired by hand."""
 
@@ -143,10 +146,15 @@ def carves(derived: Derived, shape: str = "slanted tail") -> tuple[Carve, ...]:
     body, placed = derived.spec.body, frame(derived, shape)
     ordered = {"forearm": body.forearm == "carved", "belly": body.belly, "heel": body.heel}
     outline = body_outline(derived, shape).polygon()
-    return tuple(_carve(name, placed, outline) for name, wanted in ordered.items() if wanted)
+    shallower = {} if body.chambering == "solid" else OVER_CHAMBERS_MM
+    return tuple(
+        _carve(name, placed, outline, shallower.get(name, CUTS[name].depth_mm))
+        for name, wanted in ordered.items()
+        if wanted
+    )
 
 
-def _carve(name: str, placed: Frame, outline: Sequence[Point]) -> Carve:
+def _carve(name: str, placed: Frame, outline: Sequence[Point], depth_mm: float) -> Carve:
     cut = CUTS[name]
     ends = tuple(map(placed.at, cut.line))
     line = (ends[0], ends[1]) if placed.bass < 0 else (ends[1], ends[0])
@@ -155,7 +163,7 @@ def _carve(name: str, placed: Frame, outline: Sequence[Point]) -> Carve:
     kept = part_past(outline, line)
     for limit in limits:
         kept = part_past(kept, limit)
-    return Carve(name, cut.face, line, kept, cut.depth_mm)
+    return Carve(name, cut.face, line, kept, depth_mm)
 
 
 @dataclass(frozen=True)

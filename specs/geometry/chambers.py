@@ -105,6 +105,32 @@ def skins(derived: Derived, shape: str = "slanted tail") -> Skins | None:
     )
 
 
+COVER_MM = 3.0
+"""Thickness of the back cover of a body chambered without a top. **Source**: common practice."""
+
+
+def carved_skins_mm(derived: Derived, shape: str = "slanted tail") -> dict[str, float]:
+    """Least skin over (``face``) and under (``back``) the chambers once carved, in mm; empty in a solid body.
+
+    Without a top the chambers are cut from the back: the face keeps the skin, and the back's cover counts only where
+    a carve runs into it. A carved top loses its depth everywhere.
+    """
+    hollows = [chamber.curve.polygon(POINTS_A_SPAN) for chamber in chambers(derived, shape)]
+    body, deepest = derived.spec.body, {"face": 0.0, "back": 0.0}
+    for carve in carves(derived, shape):
+        under = (_shared(hollow, carve.line, carve.outline) for hollow in hollows)
+        depths = (carve.depth_at_mm(point) for part in under for point in part)
+        deepest[carve.face] = max(deepest[carve.face], *depths, 0.0)
+    kept_mm = body.thickness_mm - top_thickness_mm(derived.spec) - chamber_depth_mm(derived)
+    if not hollows:
+        return {}
+    if body.top == "none":
+        cover = {"back": COVER_MM - deepest["back"]} if deepest["back"] else {}
+        return {"face": kept_mm - deepest["face"], **cover}
+    face_mm = top_thickness_mm(derived.spec) - max(deepest["face"], body.carve_depth_mm)
+    return {"face": face_mm, "back": kept_mm - deepest["back"]}
+
+
 def _least_over_mm(
     derived: Derived, shape: str, hollows: Sequence[Sequence[Point]], skin_mm: dict[str, float]
 ) -> float | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import acos, asin, atan2, cos, degrees, hypot, pi, sin
 
 from specs.derived import Derived, Point, String
+from specs.document import Neck
 from specs.errors import Refused
 from specs.geometry.polygons import to_segment_mm
 
@@ -73,6 +74,11 @@ def sides(layout: str) -> tuple[int, int]:
     return (int(bass), int(treble)) if plus else (0, 0)
 
 
+def ordered_posts(neck: Neck) -> Posts:
+    """How the order sets the posts out."""
+    return Posts(pitch_mm=neck.tuner_pitch_mm, outward_mm=neck.tuner_outward_mm)
+
+
 def post_places(derived: Derived, posts: Posts | None = None) -> tuple[Post, ...]:
     """The posts of the ordered layout, in the order of their strings, bass to treble; empty on a headless neck.
 
@@ -80,7 +86,7 @@ def post_places(derived: Derived, posts: Posts | None = None) -> tuple[Post, ...
     string of a side takes the post nearest the nut. Raises Refused for a layout of another number of posts.
     **Source**: common practice; the places are the program's own.
     """
-    spec, posts = derived.spec, posts or Posts()
+    spec, posts = derived.spec, posts or ordered_posts(derived.spec.neck)
     bass, treble = (0, 0) if spec.neck.headstock == "headless" else sides(spec.neck.tuner_layout)
     if not bass + treble:
         return ()

@@ -54,6 +54,15 @@ def _clipped(one: Point, other: Point, line: tuple[Point, Point]) -> Iterator[Po
         yield one[0] + share * (other[0] - one[0]), one[1] + share * (other[1] - one[1])
 
 
+def holds(polygon: Polygon, point: Point) -> bool:
+    """Whether a point lies inside. **Source**: the even-odd rule."""
+    (x, y), crossings = point, 0
+    for (x1, y1), (x2, y2) in sides(polygon):
+        if (y1 > y) != (y2 > y) and x < x1 + (y - y1) * (x2 - x1) / (y2 - y1):
+            crossings += 1
+    return crossings % 2 == 1
+
+
 def gap_mm(one: Polygon, other: Polygon) -> float:
     """Least distance between the outlines of two polygons that do not cross; either may be a single point."""
     return min(_least_mm(one, other), _least_mm(other, one))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import sqrt
 
 from specs.derived import Point
@@ -30,8 +31,7 @@ class ClosedCurve:
 
     def polygon(self, points_a_span: int = 24) -> tuple[Point, ...]:
         """Points of the curve, evenly in the parameter, the first not repeated."""
-        count = len(self.controls) * points_a_span
-        return tuple(self.at(step / points_a_span) for step in range(count))
+        return _points(self, points_a_span)
 
     @property
     def area_mm2(self) -> float:
@@ -47,6 +47,12 @@ class ClosedCurve:
         near = [self.controls[(place + step) % len(self.controls)] for step in (-1, 0, 1, 2)]
         x, y = (sum(w * point[axis] for w, point in zip(weights, near, strict=True)) for axis in (0, 1))
         return x, y
+
+
+@lru_cache(maxsize=32)
+def _points(curve: ClosedCurve, points_a_span: int) -> tuple[Point, ...]:
+    """The points of a curve asked for again and again while one instrument is computed."""
+    return tuple(curve.at(step / points_a_span) for step in range(len(curve.controls) * points_a_span))
 
 
 def _weights(t: float) -> tuple[float, ...]:

@@ -1,16 +1,13 @@
-"""Rules of the fingerboard: its margins, frets or lines, the wood under the slots, inlay and room behind it."""
+"""Rules of the fingerboard: its margins, frets or lines, the wood under the slots and inlay."""
 
 from __future__ import annotations
 
-from specs.derived import Derived
-from specs.geometry.crown import TANG_MM, crown_drop_mm, slot_depth_after_radius
+from specs.geometry.neck import LEAST_UNDER_SLOT_MM, slot_depths
 from specs.rules.ordered import Ordered
 from specs.rules.rule import COMPUTED, ERROR, WARNING, Answer, rule, under
 from specs.wood.faces import SOFT_BOARDS
 
-SHELL_MM, BRIDGE_ROOM_MM, GAP_MM = 38.0, 30.0, 3.0
 FULL_SIZE = ("dual coil", "large dual coil")
-LEAST_UNDER_SLOT_MM = 2.5
 ROUND_WOUND = ("nickel-plated round", "stainless round")
 
 
@@ -20,23 +17,6 @@ ROUND_WOUND = ("nickel-plated round", "stainless round")
 def edge_margin_at_last_fret(order: Ordered) -> Answer:
     margin = order.spec.fingerboard.edge_margin_end_mm
     return under(margin, 3.5) and margin
-
-
-@rule("no-room-for-pickups", ERROR, "fingerboard.frets",
-      "Only {figure} are left between the end of the board and the nearest saddle, too little for the pickups ordered "
-      "with their gaps and the bridge. Take fewer frets or fewer pickups.",
-      source="computed; typical shell 38 mm deep, bridge 30 mm, gaps 3 mm: common practice", unit="mm")  # fmt: skip
-def no_room_for_pickups(order: Ordered) -> Answer:
-    room, pickups = room_behind_board_mm(order.derived), order.spec.pickups
-    needed = len(pickups) * (SHELL_MM + GAP_MM) + BRIDGE_ROOM_MM
-    return bool(pickups) and under(room, needed) and room
-
-
-def room_behind_board_mm(derived: Derived) -> float:
-    """Shortest way in mm, along an outer string, from the end of the board to the string's bridge point."""
-    last, overhang = derived.frets[-1], derived.spec.fingerboard.overhang_mm
-    ends = ((derived.strings[0], last.from_nut_mm[0]), (derived.strings[-1], last.from_nut_mm[-1]))
-    return min(string.scale_mm - from_nut_mm for string, from_nut_mm in ends) - overhang
 
 
 @rule("many-frets-two-soapbars", WARNING, "fingerboard.frets",
@@ -53,15 +33,8 @@ def many_frets_two_soapbars(order: Ordered) -> Answer:
       "Take a thicker board or a larger radius.",
       source="common practice; slot tang + 0.4 mm along the crown", unit="mm")  # fmt: skip
 def wood_under_slot(order: Ordered) -> Answer:
-    left = least_under_slot_mm(order.derived)
+    left = min(slot.after_radius.wood_left_mm for slot in slot_depths(order.derived))
     return order.fretted and under(left, LEAST_UNDER_SLOT_MM) and left
-
-
-def least_under_slot_mm(derived: Derived) -> float:
-    """Least wood in mm under a slot cut along the crown, at the edge where the crown has dropped furthest."""
-    board = derived.spec.fingerboard
-    drop_mm = max(crown_drop_mm(fret.bend_radius_mm, fret.slot_mm) for fret in derived.frets[1:])
-    return slot_depth_after_radius(TANG_MM[board.wire_size], drop_mm, board.thickness_mm).wood_left_mm
 
 
 @rule("soft-fretless-board", WARNING, "fingerboard.wood",

@@ -5,10 +5,12 @@ from __future__ import annotations
 from specs.rules.ordered import INCH_MM, Ordered
 from specs.rules.rule import ERROR, WARNING, Answer, over, rule, under
 from specs.wood.faces import DARK_WOODS, HEAVY_WOODS, PUNKY_TOPS, SOFT_TOPS, seen_wood, top_thickness_mm
-from specs.wood.mass import body_kg, forecast
+from specs.wood.movement import growth_mm, shrinkages
 
 CLEAR_BOARD_MM, TRIM_MM = 350.0, 15.0
 MOVING_WOODS = ("maple", "basswood")
+DRY_TO_DAMP_PCT = (6.0, 10.0)
+LIGHT_BODY_KG = 1.7
 
 
 @rule("one-piece-too-wide", ERROR, "body.pieces",
@@ -20,11 +22,12 @@ def one_piece_too_wide(order: Ordered) -> Answer:
 
 
 @rule("one-piece-moves", WARNING, "body.pieces",
-      "A flat-sawn {figure} board of 350 mm moves about 5 mm for a 4 % change of moisture. Use two or three pieces.",
-      source="computed; shrinkage figures from memory of the USDA Wood Handbook")  # fmt: skip
+      "A flat-sawn board this wide in this wood moves {figure} between 6 and 10 % of moisture. Use two or three "
+      "pieces.", source="computed; USDA Wood Handbook, Eq 13-2", unit="mm")  # fmt: skip
 def one_piece_moves(order: Ordered) -> Answer:
-    wood = order.spec.body.wood
-    return _one_board(order) and wood in MOVING_WOODS and wood
+    body = order.spec.body
+    moves = _one_board(order) and body.wood in MOVING_WOODS and body.wood in shrinkages()
+    return moves and growth_mm(body.wood, "flat", body.width_mm, *DRY_TO_DAMP_PCT)
 
 
 def _one_board(order: Ordered) -> bool:
@@ -35,26 +38,38 @@ def _one_board(order: Ordered) -> bool:
       "The finished instrument is forecast at {figure}, over its ceiling: the board's density decides before any tool "
       "touches it. Offer chambering or a lighter board, and weigh the real board.", unit="kg")  # fmt: skip
 def over_weight_ceiling(order: Ordered) -> Answer:
-    ceiling, usual = order.spec.body.weight_ceiling_kg, forecast(order.spec).usual_kg
-    return ceiling is not None and usual > ceiling + 0.1 and usual
+    ceiling, told = order.spec.body.weight_ceiling_kg, order.forecast
+    over_it = ceiling is not None and told is not None and told.usual_kg > ceiling + 0.1
+    return told is not None and over_it and told.usual_kg
 
 
 @rule("heavy-wood-not-chambered", WARNING, "body.chambering",
       "A solid body of this wood makes an instrument of about {figure}. Chamber it, or choose a lighter wood.",
       unit="kg")  # fmt: skip
 def heavy_wood_not_chambered(order: Ordered) -> Answer:
-    body = order.spec.body
-    return body.wood in HEAVY_WOODS and body.chambering == "solid" and forecast(order.spec).usual_kg
+    body, told = order.spec.body, order.forecast
+    heavy = body.wood in HEAVY_WOODS and body.chambering == "solid"
+    return heavy and (body.wood if told is None else told.usual_kg)
 
 
 @rule("neck-dive", WARNING, "hardware.tuners",
       "A body of about {figure} does not hold up a neck this long. Use ultralight tuners and carry the upper horn to "
       "fret 12.", unit="kg")  # fmt: skip
 def neck_dive(order: Ordered) -> Answer:
-    spec = order.spec
+    spec, told = order.spec, order.forecast
     heavy_end = not order.headless and spec.hardware.tuners == "standard"
-    light = spec.body.chambering != "solid" and body_kg(spec) < 1.7
-    return heavy_end and light and not under(spec.scale.bass_mm, 36 * INCH_MM) and body_kg(spec)
+    long = spec.body.chambering != "solid" and not under(spec.scale.bass_mm, 36 * INCH_MM)
+    light = told is not None and told.body_kg < LIGHT_BODY_KG
+    return heavy_end and long and told is not None and light and told.body_kg
+
+
+@rule("hangs-neck-down", WARNING, "hardware.tuners",
+      "The balance point lies {figure} before the strap button of the horn, so the neck drops. Lighten the headstock, "
+      "choose a heavier body, or draw the horn longer.",
+      source="computed: centre of mass of the parts; masses common practice", unit="mm")  # fmt: skip
+def hangs_neck_down(order: Ordered) -> Answer:
+    hanging = order.hanging
+    return hanging is not None and hanging.usual.drops == "neck" and hanging.buttons[0][0] - hanging.usual.x_mm
 
 
 @rule("carve-through-top", ERROR, "body.carve_depth",

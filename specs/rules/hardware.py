@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from specs.materials.parts import winding_length_mm
 from specs.rules.ordered import INCH_MM, Ordered
-from specs.rules.rule import ERROR, NOTE, WARNING, Answer, over, rule
+from specs.rules.rule import ERROR, NOTE, WARNING, Answer, over, rule, under
 
+SHORT_RADIUS_MM = 12 * INCH_MM
 TUNER_SLOT_MM, ANCHOR_MM = 0.135 * INCH_MM, 0.145 * INCH_MM
 GROUNDED = (
     "Wire paths and ground path drilled", "Dry assembly, bridge location and drilling", "Hardware fitting",
@@ -83,3 +85,29 @@ def set_needs_its_own_nut(order: Ordered) -> Answer:
 def flat_or_tape_and_pickups(order: Ordered) -> Answer:
     winding = order.spec.strings.winding
     return winding in ("flat", "tape") and bool(order.spec.pickups or order.spec.bridge.piezo) and winding.capitalize()
+
+
+@rule("scale-too-long-for-winding", ERROR, "strings.winding_length",
+      "The longest string needs {figure} of winding from its anchor to past the nut, more than this set has: taper or "
+      "silk lands on the nut. Order an extra-long set, or single strings.", source="computed", unit="mm")  # fmt: skip
+def scale_too_long_for_winding(order: Ordered) -> Answer:
+    wound = order.spec.strings.winding_length_mm
+    needed = max(winding_length_mm(order.derived, string) for string in order.derived.strings)
+    return wound is not None and under(wound, needed) and needed
+
+
+@rule("radius-without-saddle-travel", WARNING, "bridge.height_travel",
+      "A radius of {figure} needs saddles at different heights, and this bridge has no height travel. Order saddles "
+      "with travel, or a board of 12 in (305 mm) radius and more.", unit="mm")  # fmt: skip
+def radius_without_saddle_travel(order: Ordered) -> Answer:
+    board = order.spec.fingerboard
+    radii = [radius for radius in (board.radius_nut_mm, board.radius_end_mm) if radius is not None]
+    flat_units = not order.spec.bridge.height_travel and bool(radii)
+    return flat_units and under(min(radii), SHORT_RADIUS_MM) and min(radii)
+
+
+@rule("strings-overlap-at-bridge", ERROR, "bridge.spread",
+      "Two strings stand {figure} apart, edge to edge, at the bridge: they overlap. Widen the spread, or space it by "
+      "equal gaps.", source="computed", unit="mm")  # fmt: skip
+def strings_overlap_at_bridge(order: Ordered) -> Answer:
+    return under(order.bridge_gap_mm, 0.0) and order.bridge_gap_mm

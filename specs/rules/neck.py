@@ -1,11 +1,10 @@
-"""Rules of the neck: its wood and glue, the rod and bars inside it, its headstock and its joint."""
+"""Rules of the neck: its wood and glue, the bars inside it, its construction and its headstock."""
 
 from __future__ import annotations
 
 from specs.rules.ordered import INCH_MM, Ordered
-from specs.rules.rule import ERROR, NOTE, PRACTICE, WARNING, Answer, At, over, rule, under
+from specs.rules.rule import ERROR, NOTE, PRACTICE, WARNING, Answer, At, rule, under
 
-ROD_END_TO_HEEL_MM = 8.0
 DENSE_LAMINATES = ("wenge", "maple and wenge")
 HEADSTOCK_CHOICES = {
     "neck.headplate": lambda spec: spec.neck.headplate,
@@ -15,22 +14,6 @@ HEADSTOCK_CHOICES = {
     "hardware.drop_tuner": lambda spec: spec.hardware.drop_tuner,
     "hardware.wide_tuner_slot": lambda spec: spec.hardware.wide_tuner_slot,
 }
-
-
-@rule("rod-short-of-fret-15", ERROR, "neck.truss_rod",
-      "A rod of {figure} set from the nut ends short of fret 15 and leaves the upper neck to bend alone. 580 to 620 mm "
-      "suits 34-35 in, 610 to 660 mm 36-37 in.", source="computed; common practice", unit="mm")  # fmt: skip
-def rod_short_of_fret_15(order: Ordered) -> Answer:
-    rod, frets = order.spec.neck.truss_rod_mm, order.derived.frets
-    return len(frets) > 15 and under(rod, frets[15].centre_mm) and rod
-
-
-@rule("rod-through-heel", ERROR, "neck.truss_rod",
-      "A rod of {figure} set from the nut comes nearer than 8 mm to the end of the heel. Choose a shorter one: 580 to "
-      "620 mm suits 34-35 in.", source="computed; common practice", unit="mm")  # fmt: skip
-def rod_through_heel(order: Ordered) -> Answer:
-    rod, longest = order.spec.neck.truss_rod_mm, order.derived.board.length_mm - ROD_END_TO_HEEL_MM
-    return order.spec.neck.construction == "bolt-on" and over(rod, longest) and rod
 
 
 @rule("bars-for-long-or-wide-neck", WARNING, "neck.stiffening_bars",

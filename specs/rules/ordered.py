@@ -9,7 +9,13 @@ from math import log2
 
 from specs.derived import Derived
 from specs.document import BuildSpec
+from specs.errors import Refused
 from specs.facts import OrderFacts
+from specs.geometry.body import body_outline
+from specs.geometry.headstock import Post, StringPath, post_places, string_paths
+from specs.geometry.polygons import Polygon
+from specs.wood.mass import Forecast, forecast_of
+from specs.wood.parts import Hang, hang
 
 INCH_MM = 25.4
 FLAT_FAN_DEG = 0.01
@@ -88,10 +94,55 @@ class Ordered:
     @cached_property
     def nut_gap_mm(self) -> float:
         """The smallest air between neighbouring strings at the nut, square to the centre line."""
+        return self._gap_mm("nut")
+
+    @cached_property
+    def bridge_gap_mm(self) -> float:
+        """The same at the bridge; negative where strings overlap."""
+        return self._gap_mm("bridge")
+
+    def _gap_mm(self, end: str) -> float:
         return min(
-            abs(right.nut[1] - left.nut[1]) - (left.gauge_mm + right.gauge_mm) / 2
+            abs(getattr(right, end)[1] - getattr(left, end)[1]) - (left.gauge_mm + right.gauge_mm) / 2
             for left, right in pairwise(self.derived.strings)
         )
+
+    @cached_property
+    def posts(self) -> tuple[Post, ...]:
+        """The tuner posts; none on a headless neck, or where layout and strings do not agree."""
+        try:
+            return post_places(self.derived)
+        except Refused:
+            return ()
+
+    @cached_property
+    def string_paths(self) -> tuple[StringPath, ...]:
+        """Every string's way to its post; none without posts, or where a post would stand on the nut."""
+        try:
+            return string_paths(self.derived, self.posts) if self.posts else ()
+        except Refused:
+            return ()
+
+    @cached_property
+    def body(self) -> Polygon | None:
+        """The body's outline; None where none can be drawn around the strings."""
+        try:
+            return body_outline(self.derived).polygon()
+        except Refused:
+            return None
+
+    @cached_property
+    def hanging(self) -> Hang | None:
+        """The instrument taken apart and weighed; None where body or headstock cannot be drawn."""
+        try:
+            return hang(self.derived)
+        except Refused:
+            return None
+
+    @property
+    def forecast(self) -> Forecast | None:
+        """What it will weigh; None where that cannot be told."""
+        return self.hanging and forecast_of(self.hanging)
 
     @cached_property
     def notes(self) -> tuple[int, ...]:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from specs.geometry.headstock import headstock_length_mm
 from specs.rules.ordered import Ordered
 from specs.rules.rule import ERROR, NOTE, WARNING, Answer, At, over, rule
 from specs.wood.faces import LISTED, NEVER_OFFERED, woods_used
 
 HEADSTOCK_TO_TAIL_MM = 320.0
-"""Overall length less the bass scale; a 37 in bass is 1230 to 1260 mm long (common practice)."""
+"""Overall length less the bass scale, at least: a 37 in bass is 1230 to 1260 mm long (common practice)."""
 CASE_ROOM_MM = 15.0
+HEADLESS_PAST_NUT_MM = 30.0
+"""What a headless anchor stands out past the nut. **Source**: common practice."""
 
 
 @rule("appendix-one-never-offered", ERROR, "fingerboard.wood",
@@ -50,9 +53,16 @@ def shell_inlay_export(order: Ordered) -> Answer:
       "The instrument is about {figure} long and needs 15 mm of room. Order a longer case; many are 1200 to 1220 mm "
       "inside.", unit="mm")  # fmt: skip
 def case_too_short(order: Ordered) -> Answer:
-    case, overall = order.spec.case, order.spec.scale.bass_mm + HEADSTOCK_TO_TAIL_MM
-    cased = not order.headless and case.kind != "double carton"
-    return cased and over(overall, case.inside_length_mm - CASE_ROOM_MM) and overall
+    case, overall = order.spec.case, overall_mm(order)
+    return case.kind != "double carton" and over(overall, case.inside_length_mm - CASE_ROOM_MM) and overall
+
+
+def overall_mm(order: Ordered) -> float:
+    """Length of the instrument: as drawn, and with a headstock no less than is usual for the scale."""
+    tail = max((x for x, _ in order.body or ()), default=0.0)
+    head = HEADLESS_PAST_NUT_MM if order.headless else headstock_length_mm(order.derived, order.posts)
+    usual = 0.0 if order.headless else order.spec.scale.bass_mm + HEADSTOCK_TO_TAIL_MM
+    return max(tail + head, usual)
 
 
 @rule("gig-bag-is-not-freight", WARNING, "case.kind",

@@ -18,16 +18,9 @@ def gap(spread_mm):
     return (spread_mm - EQUAL_GAPS_TAKEN_MM) / 4
 
 
-def behind_board(frets, overhang_mm=8):
-    """On the 34 in treble string, from the board's end to the saddle."""
-    return 34 * 25.4 * 2 ** (-frets / 12) - overhang_mm
-
-
 PAIRS = (
     Pair("edge-margin-at-last-fret", "error", {"fingerboard.edge_margin_end": 3.48}, 3.48,
          {"fingerboard.edge_margin_end": 3.49}),
-    Pair("no-room-for-pickups", "error", {"fingerboard.frets": 36, "pickups": PICKUPS}, behind_board(36),
-         {"fingerboard.frets": 32, "pickups": PICKUPS}),
     Pair("many-frets-two-soapbars", "warning", TWENTY_SIX, 26, {**TWENTY_SIX, "fingerboard.frets": 24}),
     Pair("wood-under-slot", "warning", {**FLAT, "fingerboard.thickness": 4.38}, 2.48,
          {**FLAT, "fingerboard.thickness": 4.4}),

@@ -9,6 +9,8 @@ FLAT = {"strings.winding": "flat", "strings.unit_weights": [0.004, 0.003, 0.002,
 THROUGH = {"bridge.kind": "single units through body"}
 REST = [".105 in", ".085 in", ".065 in", ".045 in"]
 GOLD = {"hardware.colour": "gold", "hardware.bridge_colour": "gold"}
+NO_TRAVEL = {"bridge.height_travel": False}
+CLOSE = {"nut.spread": 11, "nut.spacing": "equal-centres", "scale.bass": "34.2 in"}
 CHROME = {"hardware.colour": "chrome", "hardware.bridge_colour": "chrome"}
 
 
@@ -26,6 +28,12 @@ PAIRS = (
          lowest(".145 in")),
     Pair("set-needs-its-own-nut", "warning", {}, 0.127, lowest(".130 in")),
     Pair("flat-or-tape-and-pickups", "warning", FLAT, "Flat", {"bridge.piezo": True}),
+    Pair("scale-too-long-for-winding", "error", {"strings.winding_length": 979}, 939.8 + 30 + 10,
+         {"strings.winding_length": 980}),
+    Pair("radius-without-saddle-travel", "warning", {**NO_TRAVEL, "fingerboard.radius_nut": "11.9 in"}, 302.26,
+         {**NO_TRAVEL, "fingerboard.radius_nut": "12 in"}),
+    Pair("strings-overlap-at-bridge", "error", {**CLOSE, "bridge.spread": 11}, 11 / 4 - 0.115 * 25.4,
+         {**CLOSE, "bridge.spread": 12}),
 )  # fmt: skip
 
 

@@ -26,6 +26,14 @@ def test_fires_and_does_not(pair):
     assert_pair(pair)
 
 
+def test_a_headless_instrument_fits_a_shorter_case():
+    """939.8 mm of scale, the bridge's middle 38 mm before its bass end, under 88 mm of tail, 30 mm past the nut."""
+    headless = {"neck.headstock": "headless", "bridge.kind": "headless single units"}
+    (finding,) = told("case-too-short", headless | {"case.inside_length": 1000})
+    assert 939.8 + 30 < finding.figure < 939.8 + 30 + 88
+    assert told("case-too-short", headless | {"case.inside_length": 1060}) == []
+
+
 def test_a_finished_instrument_with_indian_rosewood_may_go_abroad():
     """Annotation #15 exempts finished musical instruments since 26 November 2019."""
     assert told("listed-wood-export", {}, ABROAD) == []
