@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from specs.canonical import digest
 from specs.parsing import parse
+from specs.vocabulary import WINDINGS
 
 
 class PatternQuerySet(models.QuerySet["Pattern"]):
@@ -79,3 +80,38 @@ class Spec(models.Model):
     def digest_holds(self) -> bool:
         """Whether the frozen document still has the digest of its release."""
         return digest(self.document) == self.digest
+
+
+class WeighedStringQuerySet(models.QuerySet["WeighedString"]):
+    def newest(self) -> WeighedStringQuerySet:
+        """Every string once, as it was weighed last."""
+        later = WeighedString.objects.filter(winding=models.OuterRef("winding"), gauge_mm=models.OuterRef("gauge_mm"))
+        last = later.order_by("-weighed_at", "-pk").values("pk")[:1]
+        return self.filter(pk=models.Subquery(last))
+
+
+class WeighedString(models.Model):
+    """A string the shop put on its own scales: what an inch of it weighs, by whom and when."""
+
+    gauge_mm = models.FloatField(_("gauge"))
+    winding = models.CharField(_("winding"), max_length=30, choices=[(word, _(word)) for word in WINDINGS])
+    unit_weight_lb_in = models.FloatField(_("unit weight, lb/in"))
+    weighed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, related_name="+", verbose_name=_("weighed by")
+    )
+    weighed_at = models.DateTimeField(_("weighed"))
+
+    objects = WeighedStringQuerySet.as_manager()
+
+    class Meta:
+        ordering = ("winding", "gauge_mm", "-weighed_at")
+        constraints = [
+            models.CheckConstraint(
+                name="weighed_string_is_one",
+                condition=models.Q(gauge_mm__gte=0.1, gauge_mm__lte=6)
+                & models.Q(unit_weight_lb_in__gte=1e-7, unit_weight_lb_in__lte=0.1),
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.gauge_mm} {self.winding}"

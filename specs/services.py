@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -12,7 +13,7 @@ from specs.answer import answer
 from specs.canonical import complete, digest
 from specs.derived import Derived, Finding
 from specs.errors import WrongState
-from specs.models import Spec
+from specs.models import Spec, WeighedString
 from specs.tables import load_tables
 
 
@@ -35,3 +36,12 @@ def release_spec(*, spec: Spec, derived: Derived, findings: Iterable[Finding], n
         raise WrongState(_("Revision {revision} was released or changed meanwhile.").format(revision=spec.revision))
     spec.refresh_from_db()
     return spec
+
+
+def weigh_string(
+    *, gauge_mm: float, winding: str, unit_weight_lb_in: float, person: Any, now: datetime
+) -> WeighedString:  # fmt: skip
+    """Note what a string weighs on the shop's own scales; earlier weighings of it stay."""
+    return WeighedString.objects.create(
+        gauge_mm=gauge_mm, winding=winding, unit_weight_lb_in=unit_weight_lb_in, weighed_by=person, weighed_at=now
+    )

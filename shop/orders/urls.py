@@ -2,19 +2,21 @@
 
 from django.urls import path
 
-from shop.orders import compare_views, form_views, sound_views, views
+from shop.orders import compare_views, form_views, sound_views, string_views, views
 
 app_name = "orders"
 urlpatterns = [
     path("", views.list_page, name="list"),
     path("new/", views.new, name="new"),
     path("compare/", compare_views.compare, name="compare"),
+    path("weighed/", string_views.weighed, name="weighed"),
     path("customers/", views.customers, name="customers"),
     path("customers/<int:pk>/", views.customer, name="customer"),
     path("<str:number>/", views.page, name="page"),
     path("<str:number>/form/", form_views.form, name="form"),
     path("<str:number>/check/", form_views.check, name="check"),
     path("<str:number>/sound/", sound_views.sound, name="sound"),
+    path("<str:number>/strings/", string_views.strings, name="strings"),
     path("<str:number>/place/", views.place, name="place"),
     path("<str:number>/deposit/", views.deposit, name="deposit"),
     path("<str:number>/initial/", views.initial, name="initial"),

@@ -46,6 +46,8 @@ TABLE: dict[str, Row] = {
     "orders:check": _writes(OFFICE),
     "orders:page": _reads(STAFF),
     "orders:sound": _reads(STAFF),
+    "orders:strings": _reads(STAFF) | _writes(OFFICE),
+    "orders:weighed": _form(OFFICE),
     "orders:place": _writes(OFFICE),
     "orders:deposit": _writes(OFFICE),
     "orders:initial": _writes(OFFICE),
