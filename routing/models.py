@@ -168,7 +168,10 @@ class TaskEvent(models.Model):
 
     class Meta:
         ordering = ("at", "pk")
-        indexes = [models.Index(fields=("task", "at"), name="log_of_a_task")]
+        indexes = [
+            models.Index(fields=("task", "at"), name="log_of_a_task"),
+            models.Index(fields=("person", "at"), name="log_of_a_person"),
+        ]
 
 
 class Hold(models.Model):
