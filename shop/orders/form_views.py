@@ -24,6 +24,7 @@ from shop.orders.queries import can_be_typed, check_order, order_or_404
 from shop.orders.resizing import (
     with_another_pickup,
     with_another_row,
+    with_equal_centres,
     with_strings,
     without_pickup,
     without_row,
@@ -38,10 +39,12 @@ CHANGES = {
     "take-pickup": without_pickup,
     "add-row": with_another_row,
     "take-row": without_row,
+    "equal-centres": with_equal_centres,
 }
 ANEW = ("strings.tuning", "strings.gauges", "strings.cores", "strings.unit_weights", "action.h_saddle", "pickups")
 """Fields that are sent as a whole when their number changes."""
-PLACES_WANTED = {"add-pickup": 0, "take-pickup": 1, "add-row": 1, "take-row": 2}
+OF_PICKUPS = tuple(verb for verb in CHANGES if verb.endswith(("-pickup", "-row")))
+PLACES_WANTED = {"add-pickup": 0, "take-pickup": 1, "add-row": 1, "take-row": 2, "equal-centres": 0}
 
 
 @dataclass(frozen=True)
@@ -108,7 +111,8 @@ def _pressed(request: HttpRequest, order: Order, sent: Typed) -> HttpResponse:
         return _placed(request, order)
     if sent.do == "keep" and order.state != OrderState.DRAFT:
         return redirect("orders:page", order.number)
-    return redirect(reverse("orders:form", args=[order.number]) + ("#sound" if "-" in sent.do else ""))
+    place = "#sound" if sent.do.split(".")[0] in OF_PICKUPS else ""
+    return redirect(reverse("orders:form", args=[order.number]) + place)
 
 
 def _kept(request: HttpRequest, order: Order, sent: Typed, *, say: bool = False) -> Order:

@@ -32,6 +32,14 @@ def with_strings(document: Mapping[str, Any], count: int) -> Document:
     return changed
 
 
+def with_equal_centres(document: Mapping[str, Any]) -> Document:
+    """The document with proportional spacing: equal centres at nut and bridge, on which straight frets are on pitch."""
+    changed = copy.deepcopy(dict(document))
+    for end in ("nut", "bridge"):
+        changed[end]["spacing"] = "equal-centres"
+    return changed
+
+
 def _places(tuning: list[Any], count: int) -> list[int | None]:
     """For each string of the new set, which old one it is: pitches of the usual set find theirs, else from the top."""
     usual = USUAL[count]["strings"]["tuning"] if count in USUAL else []

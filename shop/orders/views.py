@@ -79,6 +79,7 @@ def page(request: HttpRequest, number: str, refusal: str = "") -> HttpResponse:
     context = _instrument(order) | {
         "order": order,
         "refusal": refusal,
+        "standing": rows([order], timezone.localdate())[0],
         "path": path(order.build) if order.build else (),
         "sheets": order.build.sheets.select_related("spec", "job") if order.build else (),
         "events": order.events.select_related("person"),

@@ -7,6 +7,7 @@ from datetime import datetime
 from django.db.models import Q, QuerySet
 
 from routing.models import Build, Task, TaskState
+from routing.queries import LIVE
 from shop.papers.models import Sheet
 
 
@@ -30,3 +31,10 @@ def task_here(build: Build, now: datetime) -> Task | None:
     on_bench, ready = Q(state=TaskState.ON_BENCH), Q(state=TaskState.READY, ready_at__lte=now)
     tasks = list(build.tasks.filter(on_bench | ready).order_by("position"))
     return min(tasks, key=lambda task: (task.state != TaskState.ON_BENCH, task.position), default=None)
+
+
+def in_the_way(build: Build | None) -> list[Task]:
+    """The tasks that stand at a station now; before a release they are what it waits for."""
+    if build is None:
+        return []
+    return list(build.tasks.filter(state__in=LIVE).select_related("station").order_by("position"))

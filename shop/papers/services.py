@@ -54,9 +54,9 @@ def _locked(order: Order) -> Order:
     return Order.objects.select_related("customer", "spec__pattern", "build", "like__spec").get(pk=order.pk)
 
 
-def blocks(order: Order, now: datetime) -> tuple[Problem, ...]:
-    """Everything that still stands against a release, each with its remedy."""
-    return tuple(_against(order, check_order(order, now=now), now))
+def blocks(order: Order, now: datetime, checked: Checked | None = None) -> tuple[Problem, ...]:
+    """Everything that still stands against a release, each with its remedy; ``checked`` where the answer is at hand."""
+    return tuple(_against(order, checked or check_order(order, now=now), now))
 
 
 def _against(order: Order, checked: Checked, now: datetime) -> Iterator[Problem]:

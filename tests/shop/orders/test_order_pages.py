@@ -117,6 +117,13 @@ def test_pickups_come_and_go_by_buttons(desk, draft, do, pickups):
     assert len(one_order(draft.number).spec.entered["pickups"]) == pickups
 
 
+def test_equal_centres_at_both_ends_put_straight_frets_on_pitch(desk, draft):
+    assert "Use equal centres at both ends" in desk.get(reverse("orders:form", args=[draft.number])).content.decode()
+    pressed(desk, draft, "equal-centres")
+    assert abs(check_order(one_order(draft.number), now=NOW).derived.board.worst_error.cents) < 1e-6
+    assert "On pitch everywhere" in desk.get(reverse("orders:page", args=[draft.number])).content.decode()
+
+
 def test_an_order_is_placed_from_its_form(desk, draft):
     response = pressed(desk, draft, "place")
     assert response["Location"] == reverse("orders:page", args=[draft.number])
@@ -225,7 +232,7 @@ def test_an_order_page_asks_a_fixed_number_of_times(desk, building, sales, count
     building.events.all().delete()
     for at in range(count):
         building.events.create(what=f"line {at}", person=sales, at=NOW)
-    with django_assert_max_num_queries(10):
+    with django_assert_max_num_queries(13):
         desk.get(reverse("orders:page", args=[building.number]))
 
 
