@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -79,7 +79,7 @@ class Card:
     def can_hold(self) -> bool:
         return self.task.state not in (TaskState.HELD, TaskState.DONE)
 
-    @property
+    @cached_property
     def hold(self) -> Any:
         """The open hold of a held task."""
         return self.task.holds.filter(lifted_at=None).select_related("placed_by").first()
@@ -89,12 +89,12 @@ class Card:
         """Whether the sheet in hand is of another revision than the build's."""
         return bool(self.revision) and self.revision != self.task.build.spec.revision
 
-    @property
+    @cached_property
     def undo(self) -> TaskEvent | None:
         """The event that may still be taken back by the person who looks."""
         return undoable(self.task, self.person, self.now)
 
-    @property
+    @cached_property
     def before(self) -> str:
         """What the task comes after, in words."""
         names = self.task.build.tasks.filter(position__in=self.task.after).order_by("position")
@@ -104,7 +104,7 @@ class Card:
             return _("{names} and {count} more").format(names=", ".join(said[:NAMED_BEFORE]), count=more)
         return ", ".join(said)
 
-    @property
+    @cached_property
     def instrument_said(self) -> str:
         """The instrument in one line: five strings, 37–34 in, ebony board."""
         if self.instrument is None:
@@ -123,7 +123,7 @@ class Card:
     def drawing(self) -> str:
         return _drawn(self.instrument) if self.instrument else ""
 
-    @property
+    @cached_property
     def all_figures(self) -> list[Figure]:
         return figures(self.row, self.instrument, self.person.units) if self.row and self.instrument else []
 

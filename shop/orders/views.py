@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import hashlib
+import json
+from dataclasses import asdict, replace
 from typing import Any
 
 from django.contrib import messages
@@ -11,15 +13,15 @@ from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import get_language, gettext_lazy
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from routing.errors import WrongState
 from routing.queries import path
 from shop.orders.forms import CustomerForm, DepositForm, InitialForm
 from shop.orders.models import Customer, Order, OrderState
 from shop.orders.pictures import drawing_of
-from shop.orders.queries import OPEN, PAGE, can_be_typed, check_order, listed_orders, order_or_404
+from shop.orders.queries import OPEN, PAGE, can_be_typed, check_order, facts_of, listed_orders, order_or_404
 from shop.orders.services import (
     cancel_order,
     change_customer,
@@ -109,7 +111,13 @@ def _instrument(order: Order) -> dict[str, Any]:
         "hand": read.hand,
         "drawing": drawing_of(checked.derived),
         "largest_n": max(string["tension_n"] for string in shown["answer"]["strings"]),
+        "kept_as": _content(spec.document or spec.entered, shown["answer"], asdict(facts_of(order))),
     }
+
+
+def _content(*shown: dict[str, Any]) -> str:
+    """The name under which rendered figures are kept: another one for any other figure, order's fact or language."""
+    return hashlib.sha256(json.dumps([*shown, get_language()]).encode()).hexdigest()
 
 
 def _not_done(request: HttpRequest, number: str, why: str) -> HttpResponse:
