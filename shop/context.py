@@ -16,6 +16,7 @@ PLACES = (
     ("floor:stations", _("Bench")),
     ("backlog:page", _("Backlog")),
     ("orders:customers", _("Customers")),
+    ("people:people", _("People")),
 )
 
 
@@ -35,5 +36,9 @@ def place_of(view_name: str) -> str:
     """The place a page belongs to; empty where it belongs to none."""
     if view_name.startswith("orders:customer"):
         return "orders:customers"
+    if view_name.startswith("people:person"):
+        return "people:people"
     namespace = view_name.split(":")[0]
+    if namespace == "people":
+        return view_name
     return next((name for name, _label in PLACES if name.startswith(f"{namespace}:")), "")

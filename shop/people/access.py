@@ -38,6 +38,8 @@ TABLE: dict[str, Row] = {
     "people:sign-out": _writes(ANYBODY),
     "people:home": _reads(STAFF),
     "people:preferences": _form(STAFF),
+    "people:people": _form(MANAGER),
+    "people:person": _form(MANAGER),
     "people:floor-page": _reads(STAFF),
     "orders:list": _reads(STAFF),
     "orders:compare": _reads(STAFF),
