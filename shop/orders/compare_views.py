@@ -68,7 +68,10 @@ class CompareForm(forms.Form):
         if checked.derived is None:
             return None
         scale = checked.derived.spec.scale
-        name = f"{order.number}, {scale.bass_mm:g}–{scale.treble_mm:g} mm, {scale.perpendicular_fret:g}"
+        name = _("{number} on {bass}–{treble} mm, square at fret {fret}").format(
+            number=order.number, bass=f"{scale.bass_mm:g}", treble=f"{scale.treble_mm:g}",
+            fret=f"{scale.perpendicular_fret:g}",
+        )  # fmt: skip
         return Side(name, document, checked, checked.derived)
 
     def _side(self, field: str, order: Order, name: str) -> Side | None:

@@ -51,7 +51,7 @@ def _choice(order: Order, derived: Derived, form: ChooserForm) -> dict[str, Any]
     usual = [one for one in usual_tunings(len(derived.strings)) if one.pitches != derived.spec.strings.tuning]
     sets = [(_("Evenest"), best_set(derived, known))]
     if target_n:
-        sets.append((_("Nearest to the tension wanted"), best_set(derived, known, target_n)))
+        sets.append((_("As wanted"), best_set(derived, known, target_n)))
     return {
         "order": order,
         "hand": derived.spec.hand,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from math import fsum
 
 from specs.derived import Derived, Fret, Point
 from specs.drawings.canvas import Canvas
@@ -25,6 +26,14 @@ def extent(derived: Derived) -> tuple[Point, Point]:
     """The corners of the smallest rectangle around board, nut and bridge points."""
     points = [*derived.board.outline, *(end for string in derived.strings for end in (string.nut, string.bridge))]
     xs, ys = zip(*points, strict=True)
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def seen(derived: Derived) -> tuple[Point, Point]:
+    """The corners of the smallest rectangle around all of it, shells and saddle windows too."""
+    corners = [*extent(derived), *(corner for shell in housings(derived) for corner in shell.corners)]
+    corners += [along(string.nut, string.bridge, string.saddle_window_mm[1]) for string in derived.strings]
+    xs, ys = zip(*corners, strict=True)
     return (min(xs), min(ys)), (max(xs), max(ys))
 
 
@@ -58,12 +67,12 @@ def draw_strings(canvas: Canvas, derived: Derived) -> None:
 
 def draw_pickups(canvas: Canvas, derived: Derived, letters: bool, say: Say) -> None:
     """The shell of each pickup at its angle, its coil rows inside, and its name above."""
-    top = extent(derived)[1][1]
+    top = seen(derived)[1][1]
     for shell in housings(derived):
         canvas.polygon("pickup", shell.corners, pickup=shell.name)
         if letters:
-            x = max(shell.corners, key=lambda corner: corner[1])[0]
-            canvas.text(say(shell.name), (x, top + 8 * canvas.px), kind="minor")
+            high = sorted(shell.corners, key=lambda corner: corner[1])[2:]
+            canvas.text(say(shell.name), (fsum(x for x, _y in high) / 2, top + 8 * canvas.px), kind="minor")
     for place in derived.pickups:
         for row in place.rows:
             canvas.line("coils", *row.line, row=place.name)
@@ -105,9 +114,9 @@ def _edge(fret: Fret, side: int) -> Point:
     return max(fret.bass_edge, fret.treble_edge, key=lambda point: side * point[1])
 
 
-def draw_words(canvas: Canvas, derived: Derived, say: Say) -> None:
+def draw_words(canvas: Canvas, derived: Derived, say: Say, shells: bool = True) -> None:
     """The hand, top left, and the two sides named, right."""
-    (left, bottom), (right, top) = extent(derived)
+    (left, bottom), (right, top) = seen(derived) if shells else extent(derived)
     above, below = ("treble side", "bass side") if treble_side(derived) > 0 else ("bass side", "treble side")
     up, down = top + LABEL_DROP_PX * canvas.px, bottom - LABEL_DROP_PX * canvas.px
     draw_hand(canvas, derived, (left, up), say)

@@ -46,7 +46,7 @@ def response_curves(
         corner = (place % columns) * (WIDE + LEFT + APART) + LEFT, -(place // columns) * (HIGH + BELOW + ABOVE) - HIGH
         _draw_panel(canvas, corner, curve, curves, loudest, say)
     size = min(columns, len(curves)) * (WIDE + LEFT + APART), rows * (HIGH + BELOW + ABOVE) + ABOVE
-    return canvas.svg((0.0, ABOVE - size[1]), (size[0], ABOVE), size, title, _described(curves, say), "drawing curves")
+    return canvas.svg((0.0, ABOVE - size[1]), (size[0], ABOVE), size, title, _described(curves, say), "curves")
 
 
 def _draw_panel(

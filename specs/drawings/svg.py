@@ -13,6 +13,7 @@ from specs.drawings.board import (
     draw_strings,
     draw_words,
     extent,
+    seen,
 )
 from specs.drawings.canvas import Canvas
 from specs.drawings.dimensioned import dimensioned_drawing
@@ -38,7 +39,7 @@ def board_drawing(
 
     Lines follow ISO 128-2; the string's line is as wide as its gauge; the perpendicular fret is accented.
     """
-    (left, bottom), (right, top) = extent(derived)
+    (left, bottom), (right, top) = seen(derived) if pickups else extent(derived)
     px = (right - left) / (width - 2 * MARGIN_PX)
     canvas = Canvas(px, paper)
     _draw_instrument(canvas, derived, pickups, labels, say)
@@ -56,4 +57,4 @@ def _draw_instrument(canvas: Canvas, derived: Derived, pickups: bool, labels: bo
     draw_saddle_windows(canvas, derived)
     if labels:
         draw_fret_numbers(canvas, derived, say)
-        draw_words(canvas, derived, say)
+        draw_words(canvas, derived, say, pickups)

@@ -115,7 +115,7 @@ def strings(order):
 
 def test_the_page_shows_sets_and_other_tunings(draft, client_of, sales):
     text = page(client_of(sales), draft, target="200", tuning="B0 E1 A1 D2 F#2").content.decode()
-    for said in ("Evenest", "Nearest to the tension wanted", "Use this set", "as typed", "nut slot cut anew"):
+    for said in ("Evenest", "As wanted", "Use this set", "as typed", "nut slot cut anew"):
         assert said in text
     names = [tuning.name for tuning in usual_tunings(5)][1:]
     assert all(name in text for name in names)
