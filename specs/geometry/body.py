@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import pi
 
 from specs.derived import Derived, Point
@@ -41,6 +41,9 @@ SHAPES: dict[str, tuple[Control, ...]] = {
 
 BEHIND_BRIDGE_MM = 88.0
 FINE = 64
+KEPT = 8
+"""How many instruments' sizes are kept while one is asked about again and again."""
+
 FOREARM_MM, BELLY_MM, HEEL_MM = 10.0, 14.0, 10.0
 """Greatest depths of the carves. **Source**: common practice."""
 
@@ -117,7 +120,7 @@ class Carve:
         reach_mm = max(past_mm(self.line, corner) for corner in self.outline)
         return max(0.0, past_mm(self.line, point)) * self.depth_mm / reach_mm
 
-    @property
+    @cached_property
     def removed_mm3(self) -> float:
         """Wood removed: the area times the depth at its centre, exact for a plane."""
         return area_mm2(self.outline) * self.depth_at_mm(centre(self.outline))
@@ -154,7 +157,8 @@ def carves(derived: Derived, shape: str = "slanted tail") -> tuple[Carve, ...]:
     )
 
 
-def _carve(name: str, placed: Frame, outline: Sequence[Point], depth_mm: float) -> Carve:
+@lru_cache(maxsize=64)
+def _carve(name: str, placed: Frame, outline: tuple[Point, ...], depth_mm: float) -> Carve:
     cut = CUTS[name]
     ends = tuple(map(placed.at, cut.line))
     line = (ends[0], ends[1]) if placed.bass < 0 else (ends[1], ends[0])
@@ -179,6 +183,7 @@ class BodySize:
     volume_l: float
 
 
+@lru_cache(maxsize=KEPT)
 def body_size(derived: Derived, shape: str = "slanted tail") -> BodySize:
     """Sizes of the body before any cavity is cut.
 

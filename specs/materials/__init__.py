@@ -7,9 +7,9 @@ from specs.materials.board import board_parts
 from specs.materials.finish import finish
 from specs.materials.lumber import lumber
 from specs.materials.parts import electronics, hardware, packing, pickups, strings
-from specs.materials.workshop import abrasives, glue
+from specs.materials.workshop import abrasives, bench, glue
 
-SECTIONS = (lumber, board_parts, strings, hardware, pickups, electronics, glue, finish, abrasives, packing)
+SECTIONS = (lumber, board_parts, strings, hardware, pickups, electronics, glue, finish, abrasives, bench, packing)
 
 
 def materials(derived: Derived) -> tuple[Material, ...]:

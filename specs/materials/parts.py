@@ -91,7 +91,8 @@ def _body_metal(spec: BuildSpec) -> list[Material]:
     bought = [
         _pieces(f"{colour} strap {straps}", 2, "upper horn and tail"),
         _pieces("felt washers", 2, "one a strap fixing"),
-        _pieces("control cavity cover", 1, "with 4 to 7 screws or 4 to 6 magnets"),
+        _pieces("control cavity cover, wood 3 mm or plastic 2.5 mm", 1, "one cavity"),
+        _pieces("cover screws or magnets", usual("cover_fixings"), "4 to 7 screws or 4 to 6 magnets a cover"),
     ]
     return bought + ([_pieces(spec.hardware.rest, 1, "as ordered")] if spec.hardware.rest != "none" else [])
 
@@ -100,7 +101,12 @@ def pickups(derived: Derived) -> list[Material]:
     """Each pickup by its place, kind and shell."""
     ordered = derived.spec.pickups
     items = [(f"{pickup.name}: {pickup.kind}, {pickup.shell}", len(pickup.rows)) for pickup in ordered]
-    return [Material("pickups", item, 1, "pieces", f"coil rows: {rows}") for item, rows in items]
+    bought = [Material("pickups", item, 1, "pieces", f"coil rows: {rows}") for item, rows in items]
+    small = (("pickup screws", "pickup_screws"), ("pickup foam pads or springs", "pickup_foam"))
+    for item, row in small if ordered else ():
+        how = f"{len(ordered)} pickups × {usual(row):g}"
+        bought.append(Material("pickups", item, len(ordered) * usual(row), "pieces", how))
+    return bought
 
 
 def electronics(derived: Derived) -> list[Material]:
@@ -124,6 +130,7 @@ def _by_the_metre() -> list[Material]:
     return [
         Material("electronics", "hook-up wire", usual("wire_for_harness"), "m", "usual for one harness"),
         Material("electronics", "solder", usual("solder"), "g", "usual for one harness"),
+        Material("electronics", "heat shrink", usual("heat_shrink"), "m", "usual for one harness"),
         Material("electronics", "shielding paint", usual("shielding_paint"), "ml", "two coats in every cavity"),
     ]
 
@@ -142,7 +149,25 @@ def packing(derived: Derived) -> list[Material]:
         *bought,
         Material("packing", "wrapping", usual("wrapping"), "m", "usual for one instrument"),
         Material("packing", "humidity pack", 1, "pieces", "one a case"),
+        Material("packing", "tools bag: rod key and saddle key", 1, "pieces", "one a case"),
+        *_supports(derived.spec),
+        *_extras(derived.spec),
     ]
+
+
+def _supports(spec: BuildSpec) -> list[Material]:
+    under = ["neck support under the nut"] if spec.neck.headstock == "headless" else [
+        "headstock support", "neck support under the nut",
+    ]  # fmt: skip
+    return [Material("packing", item, 1, "pieces", "one a case") for item in under]
+
+
+def _extras(spec: BuildSpec) -> list[Material]:
+    wanted = (
+        ("certificate", spec.case.certificate), ("spare string set", spec.case.spare_strings),
+        ("spare 9 V battery", spec.case.spare_battery),
+    )  # fmt: skip
+    return [Material("packing", item, 1, "pieces", "as ordered") for item, ordered in wanted if ordered]
 
 
 def _pieces(item: str, count: float, how: str) -> Material:

@@ -9,13 +9,13 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from math import fsum
 from pathlib import Path
 
 from specs.derived import Derived, Point
 from specs.errors import Refused
-from specs.geometry.body import body_outline, body_size, frame
+from specs.geometry.body import KEPT, body_outline, body_size, frame
 from specs.geometry.chambers import chambers
 from specs.geometry.headstock import post_places, sides
 from specs.geometry.polygons import centre
@@ -127,6 +127,7 @@ def _refuse_posts(derived: Derived) -> None:
         raise Refused.one("neck.tuner_layout", "not-one-a-string", "choose a layout with one tuner a string")
 
 
+@lru_cache(maxsize=KEPT)
 def wooden_parts(derived: Derived) -> tuple[Wood, ...]:
     """Body, top, neck, headstock and fingerboard: wood, litres and centre."""
     head = headstock_wood(derived)
