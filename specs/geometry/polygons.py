@@ -42,11 +42,12 @@ def past_mm(line: tuple[Point, Point], point: Point) -> float:
 
 def part_past(polygon: Polygon, line: tuple[Point, Point]) -> tuple[Point, ...]:
     """The part to the right of a line; empty where there is none. **Source**: clipping after Sutherland and Hodgman."""
-    return tuple(chain.from_iterable(_clipped(one, other, line) for one, other in sides(polygon)))
+    past = [past_mm(line, point) for point in polygon]
+    corners = zip(sides(polygon), zip(past, (*past[1:], *past[:1]), strict=True), strict=True)
+    return tuple(chain.from_iterable(_clipped(*side, *distances) for side, distances in corners))
 
 
-def _clipped(one: Point, other: Point, line: tuple[Point, Point]) -> Iterator[Point]:
-    before, after = past_mm(line, one), past_mm(line, other)
+def _clipped(one: Point, other: Point, before: float, after: float) -> Iterator[Point]:
     if before >= 0:
         yield one
     if (before >= 0) != (after >= 0):

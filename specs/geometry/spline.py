@@ -36,10 +36,10 @@ class ClosedCurve:
     @property
     def area_mm2(self) -> float:
         """Enclosed area, exact, positive counter-clockwise. **Source**: Green's theorem, half ∮ x dy − y dx."""
-        spans = range(len(self.controls))
-        return sum(weight * self._cross(span + share) for span in spans for share, weight in _GAUSS) / 2
+        return _area_mm2(self)
 
-    def _cross(self, parameter: float) -> float:
+    def cross(self, parameter: float) -> float:
+        """x dy − y dx there, twice the area swept from the origin for each step of the parameter."""
         (x, y), (dx, dy) = self.at(parameter), self.towards(parameter)
         return x * dy - y * dx
 
@@ -53,6 +53,12 @@ class ClosedCurve:
 def _points(curve: ClosedCurve, points_a_span: int) -> tuple[Point, ...]:
     """The points of a curve asked for again and again while one instrument is computed."""
     return tuple(curve.at(step / points_a_span) for step in range(len(curve.controls) * points_a_span))
+
+
+@lru_cache(maxsize=32)
+def _area_mm2(curve: ClosedCurve) -> float:
+    spans = range(len(curve.controls))
+    return sum(weight * curve.cross(span + share) for span in spans for share, weight in _GAUSS) / 2
 
 
 def _weights(t: float) -> tuple[float, ...]:
