@@ -11,9 +11,10 @@ from shop.orders.models import Order
 from shop.papers.traveller import instrument_title
 from shop.templatetags.shown import day
 from specs.derived import Derived
-from specs.drawings.plan import CoilRow, Rout, plan
+from specs.drawings.plan import CoilRow, Rout, Screw, plan
 from specs.drawings.shapes import Plan
 from specs.geometry.housings import routs
+from specs.geometry.neck_bolts import bolt_holes
 from specs.models import Spec
 
 KERF_MM = CUTTER_MM = 0.58
@@ -35,7 +36,8 @@ def cut_ready(
         saddle_windows=[string.saddle_window_mm for string in derived.strings],
         pickup_rows=tuple(_coil_rows(derived)),
         routs=[Rout(shell.name, shell.corners) for shell in routs(derived)],
-        notes=_notes(order),
+        screws=[Screw(_("neck screw"), hole.centre, hole.diameter_mm) for hole in bolt_holes(derived)],
+        notes=_notes(order, derived),
         say=_,
     )
 
@@ -73,7 +75,11 @@ def _coil_rows(derived: Derived) -> Iterator[CoilRow]:
             yield CoilRow(name, *row.line)
 
 
-def _notes(order: Order) -> list[str]:
-    spec = order.spec
-    named = _("{number}, revision {revision}").format(number=order.number, revision=spec.revision)
-    return [f"{named} - {status(spec)}", _("pickup routs: typical sizes, measure the part before cutting")]
+def _notes(order: Order, derived: Derived) -> list[str]:
+    named = _("{number}, revision {revision}").format(number=order.number, revision=order.spec.revision)
+    notes = [f"{named} - {status(order.spec)}"]
+    if derived.pickups:
+        notes.append(_("pickup routs: typical sizes, measure the part before cutting"))
+    if bolt_holes(derived):
+        notes.append(_("neck screws: from the back into the heel, never through the board"))
+    return notes

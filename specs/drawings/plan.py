@@ -24,7 +24,7 @@ PIN_MM = 3.0
 """Diameter of the two locating pins. **Source**: common practice."""
 
 CROSS_ARM_MM = 8.0
-PAST_MM = 10.0
+PAST_MM, PAST_SHELLS_MM = 10.0, 30.0
 LETTER_MM, SMALL_LETTER_MM = 5.0, 3.0
 
 Say = Callable[[str], str]
@@ -150,7 +150,8 @@ def _words(derived: Derived, mode: str, say: Say) -> Iterator[Shape]:
     for text, toward in (("bass side", -side), ("treble side", side)):
         _, y = derived.strings[0 if text == "bass side" else -1].bridge
         x = (derived.board.length_mm + derived.strings[0].bridge[0]) / 2
-        yield Words("WORDS", say(text), (x, y + toward * 1.5 * LETTER_MM - LETTER_MM / 2), LETTER_MM)
+        out_mm = max(half_mm, abs(y) + PAST_SHELLS_MM) + 1.5 * LETTER_MM
+        yield Words("WORDS", say(text), (x, toward * out_mm - LETTER_MM / 2), LETTER_MM)
     yield Words(
         "WORDS", say("nut end"), (board_blank(derived).start_mm + 3 * LETTER_MM, half_mm + LETTER_MM), LETTER_MM
     )

@@ -66,6 +66,12 @@ def test_it_holds_windows_rows_and_routs(draft, client_of, bench):
     assert len(space.query('LINE[layer=="PICKUP-ROWS"]')) == len(space.query('LWPOLYLINE[layer=="PICKUP-ROUTS"]')) == 2
 
 
+def test_neck_screws_stand_on_their_layer_with_a_warning(draft, client_of, bench):
+    space = read(board(client_of(bench), draft()))
+    assert len(space.query('CIRCLE[layer=="SCREW-CENTRES"]')) == 5
+    assert "never through the board" in texts(space)
+
+
 def test_a_released_board_is_drawn_from_the_stored_answer(ready, manager, client_of):
     order = ready(4)
     release_order(order=order, person=manager, now=timezone.now())
