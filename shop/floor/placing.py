@@ -12,6 +12,9 @@ from specs.geometry.headstock import StringPath, post_places, string_paths
 from specs.geometry.neck import TO_COME_OFF_MM, slot_depths
 
 Say = Callable[[float], str]
+NO_BREAK = "\N{NO-BREAK SPACE}"
+STRAIGHT_DEG = 0.05
+"""A turn that prints as 0.0 is called straight."""
 
 
 def saddle_window(instrument: Derived, say: Say) -> str:
@@ -54,25 +57,32 @@ def string_path(instrument: Derived, say: Say) -> str:
         paths = string_paths(instrument, post_places(instrument)) if _has_posts(instrument) else ()
     except Refused as refused:
         return "; ".join(problem.message for problem in refused.problems)
-    return _paths_said(paths, say) if paths else _("no posts: tuners at the bridge")
+    return paths_said(paths, say) if paths else _("no posts: tuners at the bridge")
 
 
 def _has_posts(instrument: Derived) -> bool:
     return bool(post_places(instrument))
 
 
-def _paths_said(paths: Sequence[StringPath], say: Say) -> str:
+def paths_said(paths: Sequence[StringPath], say: Say) -> str:
+    """The greatest turn and the least air of strings on their way."""
     turned = max(paths, key=lambda path: path.sideways_deg)
     close = min(paths, key=lambda path: path.clearance_mm)
-    said = _("string {turned} turns most, {degrees}°; string {close} passes post {post} by {air}")
-    return said.format(
-        turned=turned.number, degrees=f"{turned.sideways_deg:.1f}", close=close.number, post=close.nearest,
-        air=say(close.clearance_mm),
-    )  # fmt: skip
+    air = _("string {number} passes post {post} by {air}").format(
+        number=close.number, post=close.nearest, air=say(close.clearance_mm)
+    )
+    if turned.sideways_deg < STRAIGHT_DEG:
+        return _("all straight past the nut; {air}").format(air=air)
+    turn = _("string {number} turns most, {degrees}°").format(
+        number=turned.number, degrees=f"{turned.sideways_deg:.1f}"
+    )
+    return f"{turn}; {air}"
 
 
 def _by_string(instrument: Derived, values: Sequence[str]) -> str:
-    return " · ".join(f"{string.pitch} {value}" for string, value in zip(instrument.strings, values, strict=True))
+    """Pitch and value of every string; a line breaks between strings only."""
+    told = (f"{string.pitch} {value}" for string, value in zip(instrument.strings, values, strict=True))
+    return " · ".join(one.replace(" ", NO_BREAK) for one in told)
 
 
 def _bare(say: Say, mm: float) -> str:

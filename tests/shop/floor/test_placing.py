@@ -8,6 +8,7 @@ from routing.catalogue import KEY_FIGURES, operation
 from shop.floor import placing
 from shop.floor.figures import LABELS, SAID, figures
 from specs.derive import derive
+from specs.geometry.headstock import Posts, post_places, string_paths
 from specs.parsing import parse
 from specs.starters import starter
 from specs.tables import load_tables
@@ -31,13 +32,13 @@ def test_every_key_figure_has_a_label_and_words():
 def test_the_bridge_is_drilled_for_every_strings_window(made):
     words = placing.saddle_window(made, millimetres)
     low_mm, high_mm = made.strings[0].saddle_window_mm
-    assert words.startswith(f"B0 {low_mm:.0f} … {high_mm:.2f}".rstrip("0"))
+    assert words.replace(placing.NO_BREAK, " ").startswith(f"B0 {low_mm:.0f} … {high_mm:.2f}".rstrip("0"))
     assert words.count("…") == 5
     assert words in said("Dry assembly, bridge location and drilling", made)
 
 
 def test_setbacks_of_estimated_cores_carry_a_tilde(made):
-    assert placing.setback(made, millimetres).count("~ ") == 5
+    assert placing.setback(made, millimetres).count("~") == 5
     measured = derived({"strings.cores": ["1.2 mm", "1 mm", "0.9 mm", "0.7 mm", "0.5 mm"]})
     assert "~" not in placing.setback(measured, millimetres)
 
@@ -57,6 +58,10 @@ def test_slots_say_both_depths(made):
     assert placing.slot_depth(derived({"fingerboard.frets_kind": "unlined fretless"}), millimetres) == "no slots"
 
 
-def test_a_strings_way_names_the_worst(made):
-    assert "turns most" in said("Tuner holes and string-path check", made)[-1]
+def test_a_strings_way_is_straight_or_names_the_worst(made):
+    assert said("Tuner holes and string-path check", made)[-1].startswith("all straight past the nut; string ")
+    paths = string_paths(made, post_places(made, Posts(outward_mm=5)))
+    worst = max(paths, key=lambda path: path.sideways_deg)
+    words = placing.paths_said(paths, millimetres)
+    assert words.startswith(f"string {worst.number} turns most, {worst.sideways_deg:.1f}°; string ")
     assert "no posts" in placing.string_path(derived({"neck.headstock": "headless"}), millimetres)
