@@ -121,6 +121,13 @@ CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_IMPORTS = ("shop.queue",)
 CELERY_BEAT_SCHEDULE = {"sweep stale jobs": {"task": "sweep", "schedule": 60.0}}
 
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"stderr": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["stderr"], "level": "WARNING"},
+}
+
 AUTH_USER_MODEL = "shop.Person"
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},

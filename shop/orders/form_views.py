@@ -162,7 +162,8 @@ def _slots(form_asked: Asked, spoken: list[str]) -> list[tuple[str, Any]]:
 
 def _shown(request: HttpRequest, order: Order, sent: Typed, refusal: str = "", status: int = 200) -> HttpResponse:
     context = answered(order, sent, refusal)
-    about = sent.about or AboutForm(instance=order)
+    chosen = {"customer": request.GET["customer"]} if "customer" in request.GET else {}
+    about = sent.about or AboutForm(instance=order, initial=chosen)
     return render(request, "orders/form.html", context | {"about": about}, status=status)
 
 

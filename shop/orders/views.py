@@ -12,6 +12,7 @@ from django.core.paginator import Paginator
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import get_language, gettext_lazy
 from django.utils.translation import gettext as _
@@ -189,12 +190,19 @@ def customers(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         made = make_customer(**form.cleaned_data)
         messages.success(request, _("{name} is in the list.").format(name=made))
-        return redirect("orders:customers")
+        return _to_whom_it_is_for(request.POST.get("order", ""), made)
     text = request.GET.get("text", "").strip()
     found = Customer.objects.filter(name__icontains=text).annotate(ordered=Count("orders")).order_by("name", "pk")
     listed = Paginator(found, PAGE).get_page(request.GET.get("page"))
-    context = {"form": form, "customers": listed, "text": text}
+    context = {"form": form, "customers": listed, "text": text, "for_order": request.GET.get("order", "")}
     return render(request, "orders/customers.html", context, status=422 if form.errors else 200)
+
+
+def _to_whom_it_is_for(number: str, made: Customer) -> HttpResponse:
+    """Back to the order a customer was written down for, with the customer chosen; else to the list."""
+    if not Order.objects.filter(number=number).exists():
+        return redirect("orders:customers")
+    return redirect(f"{reverse('orders:form', args=[number])}?customer={made.pk}")
 
 
 @pressed()

@@ -256,6 +256,16 @@ def test_a_customer_is_made_and_changed(desk):
     assert Customer.objects.get().name == "Ebb"
 
 
+def test_a_customer_written_down_for_an_order_is_chosen_in_its_form(desk, draft):
+    asked = f"{reverse('orders:customers')}?order={draft.number}"
+    assert f'name="order" value="{draft.number}"' in desk.get(asked).content.decode()
+    given = {"name": "Merle Shingleton", "country": "US", "order": draft.number, "press": str(uuid4())}
+    form = desk.post(reverse("orders:customers"), given, follow=True).content.decode()
+    assert '<option value="2" selected>Merle Shingleton</option>' in form.replace(
+        str(Customer.objects.latest("pk").pk), "2"
+    )
+
+
 def test_a_released_order_shows_the_stored_answer(desk, building):
     stored = Finding("as-released", "note", "hand", "Said at the release and never again.", None, "")
     derived = check_order(building, now=NOW).derived

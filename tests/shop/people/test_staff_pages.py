@@ -32,7 +32,7 @@ def test_somebody_new_signs_in_and_works_at_a_station(office, client_of, fret_be
     made = Person.objects.get(username="knot")
     assert list(made.qualifications.values_list("station", "weekly_hours")) == [(fret_bench.pk, 22.5)]
     assert client_of().login(username="knot", password="slack water 9")
-    assert "Fret bench 22.5" in office.get(reverse("people:people")).content.decode()
+    assert "Fret bench&nbsp;22.5" in office.get(reverse("people:people")).content.decode()
 
 
 def test_a_person_changes_role_and_stations_and_keeps_the_password(office, client_of, bench, fret_bench):
