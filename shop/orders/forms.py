@@ -20,6 +20,7 @@ class AboutForm(forms.ModelForm):
     def __init__(self, *args: object, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)
         self.fields["customer"].required = False
+        self.fields["customer"].empty_label = _("not chosen yet")
 
     def about(self) -> About:
         """What was typed; a field with a problem keeps what the order had."""
