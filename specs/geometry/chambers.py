@@ -112,8 +112,8 @@ COVER_MM = 3.0
 def carved_skins_mm(derived: Derived, shape: str = "slanted tail") -> dict[str, float]:
     """Least skin over (``face``) and under (``back``) the chambers once carved, in mm; empty in a solid body.
 
-    Without a top the chambers are cut from the back: the face keeps the skin, and the back's cover counts only where
-    a carve runs into it. A carved top loses its depth everywhere.
+    Without a top the chambers are cut from the back: the face keeps the skin, and ``cover`` is what a carve leaves of
+    the back's cover. A carved top loses its depth everywhere.
     """
     hollows = [chamber.curve.polygon(POINTS_A_SPAN) for chamber in chambers(derived, shape)]
     body, deepest = derived.spec.body, {"face": 0.0, "back": 0.0}
@@ -125,8 +125,7 @@ def carved_skins_mm(derived: Derived, shape: str = "slanted tail") -> dict[str, 
     if not hollows:
         return {}
     if body.top == "none":
-        cover = {"back": COVER_MM - deepest["back"]} if deepest["back"] else {}
-        return {"face": kept_mm - deepest["face"], **cover}
+        return {"face": kept_mm - deepest["face"], "cover": COVER_MM - deepest["back"]}
     face_mm = top_thickness_mm(derived.spec) - max(deepest["face"], body.carve_depth_mm)
     return {"face": face_mm, "back": kept_mm - deepest["back"]}
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from specs.derived import Point
 from specs.errors import Refused
 from specs.geometry.body import frame
-from specs.geometry.chambers import Chamber, carved_skins_mm, chambers
+from specs.geometry.chambers import COVER_MM, Chamber, carved_skins_mm, chambers
 from specs.geometry.neck_bolts import bolt_holes
 from specs.geometry.polygons import Polygon, gap_mm, holds
 from specs.rules.ordered import Ordered
@@ -15,8 +15,8 @@ from specs.rules.rule import ERROR, WARNING, Answer, At, rule, under
 from specs.wood.parts import strap_buttons
 
 LEAST_SKIN_MM = {"face": 3.5, "back": 4.0}
-THIN_SKIN_MM = {"face": 5.0, "back": 6.0}
-FIELDS = {"face": "body.top_thickness", "back": "body.chambering"}
+THIN_SKIN_MM = {"face": 5.0, "back": 6.0, "cover": COVER_MM}
+FIELDS = {"face": "body.top_thickness", "back": "body.belly", "cover": "body.belly"}
 SOLID_MM, WALL_MM = 25.0, 5.0
 BOX_MM = (56.0, 34.0)
 """A battery box along and across. **Source**: common practice; measure the box."""
@@ -37,14 +37,16 @@ def chamber_skin_too_thin(order: Ordered) -> Answer:
 
 @rule("chamber-skin-thin", WARNING, "body.chambering",
       "A skin of {figure} at a chamber needs care at carving and buffing: tell the bench. 5 mm at the top and 6 mm at "
-      "the back are usual.", source="computed from the drawing; threshold common practice", unit="mm")  # fmt: skip
+      "the back are usual; a back cover must follow its carve, or move out from under it.",
+      source="computed from the drawing; threshold common practice", unit="mm")  # fmt: skip
 def chamber_skin_thin(order: Ordered) -> Answer:
     return None if next(_thinner(order, LEAST_SKIN_MM), None) else next(_thinner(order, THIN_SKIN_MM), None)
 
 
 def _thinner(order: Ordered, limits_mm: Mapping[str, float]) -> Iterator[At]:
     skins = carved_skins_mm(order.derived) if _hollows(order) else {}
-    return (At(FIELDS[face], skin) for face, skin in skins.items() if under(skin, limits_mm[face]))
+    judged = ((FIELDS[face], skins[face], limit) for face, limit in limits_mm.items() if face in skins)
+    return (At(field, skin) for field, skin, limit in judged if under(skin, limit))
 
 
 @rule("solid-wood-round-screws", ERROR, "body.chambering",

@@ -54,9 +54,9 @@ def test_a_skin_between_the_limits_warns():
 
 def test_a_belly_carve_runs_into_a_back_cover():
     uncovered = {"body.chambering": "chambered"}
-    (finding,) = told("chamber-skin-too-thin", uncovered)
-    assert (finding.field, finding.figure < 0) == ("body.chambering", True)
-    assert told("chamber-skin-too-thin", {**uncovered, "body.belly": False}) == []
+    (finding,) = told("chamber-skin-thin", uncovered)
+    assert (finding.severity, finding.field, finding.figure < 0) == ("warning", "body.belly", True)
+    assert told("chamber-skin-thin", {**uncovered, "body.belly": False}) == []
 
 
 def test_a_carved_top_thins_the_whole_skin():
