@@ -11,7 +11,9 @@ register = template.Library()
 
 
 @register.simple_tag(takes_context=True)
-def more_length(context: Context, mm: float, places: int = 2) -> str:
-    """How much longer, in the reader's units, with its sign."""
+def more_length(context: Context, mm: float | None, places: int = 2) -> str:
+    """How much longer, in the reader's units, with its sign; a dash where there is nothing to compare."""
+    if mm is None:
+        return "–"
     shown = figure(context, mm, places)
     return shown if shown.startswith("-") else f"+{shown}"

@@ -11,6 +11,7 @@ from shop.orders.checking import check_entered
 from shop.orders.compare import Side, compared, differing, documents
 from shop.orders.queries import check_order
 from shop.orders.services import start_order
+from shop.templatetags.compared import more_length
 from specs.facts import OrderFacts
 from specs.starters import starter, with_pair
 from tests.shop.orders.conftest import NOW
@@ -57,6 +58,11 @@ def test_another_number_of_strings_leaves_a_gap(pairs):
     found = lines(compared(pairs[0], side("four", starter(4))))
     assert found["Tension", "5 B0"].values[1] is None
     assert found["Tension", "5 B0"].differs
+
+
+@pytest.mark.parametrize(("mm", "shown"), [(1.234, "+1.23"), (-0.5, "-0.50"), (None, "–")])
+def test_a_longer_length_carries_its_sign(mm, shown):
+    assert more_length({}, mm) == shown
 
 
 def page(client, **asked):

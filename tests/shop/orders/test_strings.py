@@ -171,6 +171,14 @@ def test_a_stale_page_keeps_nothing(draft, client_of, sales):
     assert "kept from another window" in response.content.decode()
 
 
+def test_a_placed_order_stays_buildable(placed, client_of, sales):
+    """Common practice: a .145 does not pass an ordinary tuner's slot."""
+    before = strings(placed)
+    response = use(client_of(sales), placed, "0.145 0.105 0.085 0.065 0.045")
+    assert (response.status_code, "tuner" in response.content.decode()) == (422, True)
+    assert strings(placed) == before
+
+
 def test_cores_of_strings_that_change_are_left_open(draft, client_of, sales):
     draft.spec.entered["strings"]["cores"] = ["1.2 mm", "1 mm", "0.9 mm", "0.7 mm", "0.5 mm"]
     draft.spec.save()
