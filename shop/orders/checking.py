@@ -149,6 +149,12 @@ def shop_calendar() -> WorkCalendar:
     return WorkCalendar(settings.TIME_ZONE, (*(DAY_OF_WORK,) * 5, (), ()), holidays)
 
 
+def changed_paths(start: Mapping[str, Any] | None, entered: Mapping[str, Any]) -> tuple[str, ...]:
+    """The dotted paths at which a document differs from the one it starts from; none while it has problems."""
+    found = () if start is None else _differences(json.dumps(start), json.dumps(entered))
+    return tuple(difference.path for difference in found)
+
+
 @lru_cache(maxsize=KEPT)
 def _differences(start: str, entered: str) -> tuple[Difference, ...]:
     try:

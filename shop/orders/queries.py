@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -10,15 +11,17 @@ from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 from django.http import Http404
 
+from routing.catalogue import operation
 from routing.models import Task, TaskState
 from shop.environment import read
-from shop.orders.checking import Caution, Checked, check_entered
+from shop.orders.checking import Caution, Checked, changed_paths, check_entered
 from shop.orders.models import Order, OrderState
 from specs.facts import OrderFacts
 
 __all__ = ["Checked", "check_entered", "check_order", "facts_of", "listed_orders", "one_order", "order_or_404"]
 
 PAGE = 50
+WHITE_WOOD = operation("White-wood inspection (hold point)")
 OPEN = (OrderState.DRAFT, OrderState.PLACED, OrderState.BUILDING)
 DOCUMENTS = ("spec__entered", "spec__document", "spec__answer", "spec__table_versions", "spec__pattern__document")
 """What an order's list never shows, and what would be most of what it reads."""
@@ -32,13 +35,18 @@ def facts_of(order: Order) -> OrderFacts:
 
 def check_order(order: Order, *, now: datetime, entered: Mapping[str, Any] | None = None) -> Checked:
     """The answer to an order as kept, or as ``entered`` in its form."""
-    return check_entered(
-        order.spec.entered if entered is None else entered,
-        facts_of(order),
-        now=now,
-        initialled=initialled_on(order),
-        start=started_from(order),
-    )
+    asked = order.spec.entered if entered is None else entered
+    start, facts = started_from(order), facts_of(order)
+    if past_white_wood(order):
+        facts = replace(facts, past_white_wood=True, changed=changed_paths(start, asked))
+    return check_entered(asked, facts, now=now, initialled=initialled_on(order), start=start)
+
+
+def past_white_wood(order: Order) -> bool:
+    """Whether a revision comes after the white wood was signed off, when wood, scale and places are fixed."""
+    if order.build is None or order.spec.previous_id is None:
+        return False
+    return order.build.tasks.filter(operation=WHITE_WOOD.name, state=TaskState.DONE).exists()
 
 
 def initialled_on(order: Order) -> frozenset[Caution]:

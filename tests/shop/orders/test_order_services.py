@@ -25,6 +25,7 @@ from specs.errors import Refused
 from specs.services import release_spec
 
 NOW = datetime(2026, 4, 14, 9, 0, tzinfo=UTC)
+FIXED = "white-wood-is-fixed"
 LIVED = [
     "Enquiry and consultation",
     "Specification draft and compatibility check",
@@ -185,3 +186,14 @@ def test_what_is_said_beside_the_spec_is_kept(draft, customer, sales):
     about = About(customer.pk, date(2026, 8, 1), True, False, "loud")
     kept = keep_draft(order=draft, entered=draft.spec.entered, version=2, about=about, person=sales, now=NOW)
     assert (kept.wanted_by, kept.permit, kept.carrier, kept.remark) == (date(2026, 8, 1), True, False, "loud")
+
+
+def test_after_white_wood_a_revision_changes_only_what_is_still_open(building, sales):
+    order = revise_spec(order=freeze(building), person=sales, now=NOW)
+    longer = with_value(order, "scale", "bass", "36 in")
+    assert not [stop for stop in check_order(order, now=NOW, entered=longer).stops if stop.code == FIXED]
+    order.build.tasks.filter(operation__startswith="White-wood").update(state=TaskState.DONE)
+    stops = check_order(order, now=NOW, entered=longer).stops
+    assert [stop.field for stop in stops if stop.code == FIXED] == ["scale.bass"]
+    knobs = with_value(order, "hardware", "knobs", "wood")
+    assert check_order(order, now=NOW, entered=knobs).stops == ()
