@@ -11,6 +11,9 @@ from routing.models import Build, Hold, Station, Task, TaskState
 
 SHOWN = 50
 NEXT = 8
+TASK_SHOWN = ("operation", "state", "ready_at", "person", "build__serial")
+PERSON_SHOWN = ("person__first_name", "person__last_name", "person__username")
+HOLD_SHOWN = ("reason", "task__operation", "task__build__serial")
 LIVE = (TaskState.READY, TaskState.ON_BENCH, TaskState.HELD)
 """States of tasks that stand at their station; the others have not come or have gone."""
 
@@ -37,24 +40,28 @@ class Queue:
 
 
 def queue(station: Station, now: datetime) -> Queue:
-    """The first tasks of a station's queue, by promise, then by their place in the build; six queries."""
-    here = _in_order(Task.objects.filter(station=station, build__cancelled_at=None))
-    waiting = here.waiting(now).order_by("ready_at", "build_id", "position")
+    """The first tasks of a station's queue, by promise, then by their place in the build; five queries."""
+    here = Task.objects.filter(station=station, build__cancelled_at=None)
+    held = open_holds().filter(task__station=station)
+    counts = here.filter(state=TaskState.READY).aggregate(
+        ready=Count("pk", filter=Q(ready_at__lte=now)), waiting=Count("pk", filter=Q(ready_at__gt=now))
+    )
     return Queue(
         station=station,
-        on_bench=list(here.filter(state=TaskState.ON_BENCH).select_related("build", "person")[:SHOWN]),
-        ready=list(here.ready(now)[:NEXT]),
-        ready_count=here.ready(now).count(),
-        waiting=list(waiting[:NEXT]),
-        waiting_count=waiting.count(),
-        held=list(open_holds().filter(task__station=station)[:SHOWN]),
+        on_bench=list(_in_order(here.filter(state=TaskState.ON_BENCH), *PERSON_SHOWN)[:SHOWN]),
+        ready=list(_in_order(here.ready(now))[:NEXT]),
+        ready_count=counts["ready"],
+        waiting=list(_in_order(here.waiting(now)).order_by("ready_at", "build_id", "position")[:NEXT]),
+        waiting_count=counts["waiting"],
+        held=list(held.select_related(None).select_related("task__build").only(*HOLD_SHOWN)[:SHOWN]),
     )
 
 
-def _in_order(tasks: QuerySet[Task]) -> QuerySet[Task]:
-    return tasks.select_related("build").order_by(
+def _in_order(tasks: QuerySet[Task], *more: str) -> QuerySet[Task]:
+    related = ("build", "person") if more else ("build",)
+    return tasks.select_related(*related).only(*TASK_SHOWN, *more).order_by(
         F("build__promise").asc(nulls_last=True), "-build__weight", "build_id", "position"
-    )
+    )  # fmt: skip
 
 
 def open_holds() -> QuerySet[Hold]:
