@@ -52,6 +52,12 @@ class Canvas:
         drawn = {"cx": x, "cy": y, "r": number(radius_px * self.px), "fill": ink(self.paper)}
         self.parts.append(f"<circle{attributes({**drawn, **_data(names)})}/>")
 
+    def ring(self, centre: Point, radius_mm: float, **names: object) -> None:
+        """A circle as large as the thing itself, not filled."""
+        x, y = self.at(centre)
+        drawn = {"cx": x, "cy": y, "r": number(radius_mm), "fill": "none", **self.stroke("outline")}
+        self.parts.append(f"<circle{attributes({**drawn, **_data(names)})}/>")
+
     def arrow(self, tip: Point, back: tuple[Point, Point]) -> None:
         corners = " ".join(",".join(self.at(point)) for point in (tip, *back))
         self.parts.append(f"<polygon{attributes({'points': corners, 'fill': ink(self.paper)})}/>")

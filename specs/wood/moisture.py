@@ -41,6 +41,15 @@ def emc_figure(given: Any) -> dict[str, float]:
     return {"emc_pct": emc_pct(**read_arguments(EMC_ARGUMENTS, given))}
 
 
+def release_window_pct(room_emc_pct: float) -> tuple[float, float] | None:
+    """Moistures in percent at which a plank may leave a room: within 1.0 % of its equilibrium and within 6.5-8.5 %.
+
+    None where the room itself is too dry or too damp for any plank. **Source**: common practice, no source.
+    """
+    low_pct, high_pct = max(DRIEST_PCT, room_emc_pct - ROOM_PCT), min(WETTEST_PCT, room_emc_pct + ROOM_PCT)
+    return (low_pct, high_pct) if low_pct <= high_pct else None
+
+
 class Reading(NamedTuple):
     """A moisture reading of a plank."""
 
