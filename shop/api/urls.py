@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from shop.api import acts, reads, views
+from shop.api import acts, numbers, reads, views
 
 app_name = "api"
 urlpatterns = [
@@ -13,6 +13,7 @@ urlpatterns = [
     path("figure/<slug:name>/", views.Figure.as_view(), name="figure"),
     path("orders/", reads.Orders.as_view(), name="orders"),
     path("orders/<slug:number>/", reads.OneOrder.as_view(), name="order"),
+    path("orders/<slug:number>/numbers/", numbers.OrderNumbers.as_view(), name="order-numbers"),
     path("builds/", reads.Builds.as_view(), name="builds"),
     path("builds/<slug:serial>/", reads.OneBuild.as_view(), name="build"),
     path("tasks/", reads.Tasks.as_view(), name="tasks"),

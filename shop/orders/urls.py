@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shop.orders import compare_views, form_views, sound_views, string_views, views
+from shop.orders import compare_views, form_views, numbers_views, sound_views, string_views, views
 
 app_name = "orders"
 urlpatterns = [
@@ -16,6 +16,7 @@ urlpatterns = [
     path("<str:number>/form/", form_views.form, name="form"),
     path("<str:number>/check/", form_views.check, name="check"),
     path("<str:number>/sound/", sound_views.sound, name="sound"),
+    path("<str:number>/numbers/", numbers_views.numbers_page, name="numbers"),
     path("<str:number>/strings/", string_views.strings, name="strings"),
     path("<str:number>/place/", views.place, name="place"),
     path("<str:number>/deposit/", views.deposit, name="deposit"),

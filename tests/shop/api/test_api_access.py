@@ -13,6 +13,7 @@ from tests.shop.api.orders_made import order
 ROLES = sorted(STAFF)
 KWARGS = {
     "api:order": {"number": "Q26-0001"},
+    "api:order-numbers": {"number": "Q26-0001"},
     "api:build": {"serial": "C26-0001"},
     "api:station": {"slug": "fret-bench"},
 }

@@ -89,6 +89,7 @@ def _hold_true(described, path, method, status, body):
 
 @pytest.mark.parametrize(("path", "address"), [
     ("/api/orders/", "/api/orders/"), ("/api/orders/{number}/", "/api/orders/Q26-0001/"),
+    ("/api/orders/{number}/numbers/", "/api/orders/Q26-0001/numbers/"),
     ("/api/builds/", "/api/builds/"), ("/api/builds/{serial}/", "/api/builds/C26-0001/"),
     ("/api/tasks/", "/api/tasks/"), ("/api/stations/", "/api/stations/"),
     ("/api/stations/{slug}/", "/api/stations/fret-bench/"),
