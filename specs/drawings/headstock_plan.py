@@ -45,7 +45,7 @@ def headstock_drawing(
     edge, space = MARGIN_PX * canvas.px, WORDS_PX * canvas.px
     corners = (low[0] - edge, low[1] - space), (high[0] + edge, high[1] + space)
     size = width, width * (corners[1][1] - corners[0][1]) / (corners[1][0] - corners[0][0])
-    return canvas.svg(*corners, size, title, _described(derived, paths, say))
+    return canvas.svg(*corners, size, title, _described(derived, paths, say), kind="plan")
 
 
 def wrong(path: StringPath) -> bool:
