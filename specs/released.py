@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
+from datetime import datetime
 from functools import lru_cache
 from typing import Any
 
 from specs.derive import derive
-from specs.derived import Derived, WorstError
+from specs.derived import Derived, Finding, WorstError
 from specs.document import BuildSpec
 from specs.models import Spec
 from specs.parsing import parse
@@ -18,17 +18,37 @@ from specs.tables import load_tables
 KG_M_PER_LB_IN = 0.45359237 / 0.0254
 
 
-def instrument(released: Spec) -> Derived:
+@dataclass(frozen=True)
+class Released:
+    """What a release keeps: the instrument with its stored numbers, and the findings that stood then."""
+
+    instrument: Derived
+    findings: tuple[Finding, ...]
+
+
+def released(spec: Spec) -> Released:
+    """What was stored when the spec was released; its row is read once, for it never changes."""
+    return kept(spec.pk, spec.digest, spec.released_at)
+
+
+def instrument(spec: Spec) -> Derived:
     """The computed instrument, every stored number as it was stored; what was not stored follows from the document.
 
     The strings weigh what they weighed at release, so a later edit of the catalogue neither moves nor refuses it.
     """
-    return _read_back(json.dumps(released.document), json.dumps(released.answer))
+    return released(spec).instrument
 
 
-@lru_cache(maxsize=128)
-def _read_back(document: str, answer: str) -> Derived:
-    spec, stored = parse(json.loads(document)), json.loads(answer)
+@lru_cache(maxsize=256)
+def kept(pk: int, digest: str, released_at: datetime) -> Released:
+    """The release of that row, digest and moment, read from the database the first time it is asked for."""
+    document, stored = Spec.objects.values_list("document", "answer").get(pk=pk, digest=digest)
+    return Released(read_back(document, stored), tuple(Finding(**one, source="") for one in stored["findings"]))
+
+
+def read_back(document: Mapping[str, Any], stored: Mapping[str, Any]) -> Derived:
+    """The instrument of a completed document with the numbers of its stored answer in place of newly computed ones."""
+    spec = parse(document)
     derived = derive(_weighed(spec, stored["strings"]), load_tables())
     return replace(
         derived,

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from django.core.cache import cache
 from django.test import Client
 
 from shop.people.models import Person, Role
+from specs.released import kept
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -23,6 +25,13 @@ def _own_storage(settings, tmp_path):
         "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
     }
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture(autouse=True)
+def _nothing_kept():
+    """A rolled back test gives its row numbers to the next, so nothing read under them may be kept."""
+    kept.cache_clear()
+    cache.clear()
 
 
 @pytest.fixture

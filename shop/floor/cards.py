@@ -18,11 +18,11 @@ from routing.services import UNDO_FOR
 from shop.floor.figures import BIG, Figure, figures, scale_pair
 from shop.floor.forms import REASONS, DoneForm, readings_asked
 from specs.derive import derive
-from specs.derived import Derived
+from specs.derived import Derived, Finding
 from specs.drawings.svg import board_drawing
 from specs.errors import Refused
 from specs.models import Spec
-from specs.released import instrument
+from specs.released import instrument, released
 from specs.rules import RULES
 from specs.tables import load_tables
 
@@ -136,10 +136,11 @@ class Card:
         return self.all_figures[BIG:]
 
     @property
-    def notes(self) -> list[dict[str, Any]]:
+    def notes(self) -> list[Finding]:
         """The stored findings that concern this operation."""
-        found = (self.task.build.spec.answer or {}).get("findings", [])
-        return [one for one in found if self.task.operation in _OPERATIONS_OF.get(one["rule"], ())]
+        spec = self.task.build.spec
+        found = released(spec).findings if spec.is_released else ()
+        return [one for one in found if self.task.operation in _OPERATIONS_OF.get(one.rule, ())]
 
 
 def card(task: Task, person: Any, now: datetime, **more: Any) -> Card:

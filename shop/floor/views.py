@@ -23,6 +23,9 @@ from specs.errors import Refused
 
 NEXT = 2
 
+KEPT_OF_A_RELEASE = ("build__spec__document", "build__spec__answer", "build__spec__table_versions")
+"""What a card reads through ``specs.released``, once."""
+
 
 def stations(request: HttpRequest) -> HttpResponse:
     """Every station with what stands there; one's own first."""
@@ -94,7 +97,8 @@ def undo(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _known(pk: int) -> Task:
-    return get_object_or_404(Task.objects.select_related("station", "person", "build__spec"), pk=pk)
+    tasks = Task.objects.select_related("station", "person", "build__spec").defer(*KEPT_OF_A_RELEASE)
+    return get_object_or_404(tasks, pk=pk)
 
 
 def _acted(request: HttpRequest, pk: int, act: Callable[..., Task], **more: Any) -> HttpResponse:

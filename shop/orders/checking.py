@@ -23,7 +23,9 @@ from specs.differences import Difference, differences
 from specs.errors import Problem, Refused
 from specs.facts import OrderFacts
 from specs.materials import materials
+from specs.models import Spec
 from specs.parsing import parse
+from specs.released import kept
 from specs.rules import RULES, check
 from specs.tables import load_tables
 from specs.wood.mass import Forecast, forecast
@@ -147,6 +149,25 @@ def shop_calendar() -> WorkCalendar:
     """The workshop's working time: weekdays but for its holidays."""
     holidays = frozenset(Holiday.objects.values_list("date", flat=True))
     return WorkCalendar(settings.TIME_ZONE, (*(DAY_OF_WORK,) * 5, (), ()), holidays)
+
+
+def checked_release(spec: Spec, facts: OrderFacts, start: Mapping[str, Any] | None) -> Checked:
+    """The answer kept with a released revision; no dates, for its build has its own."""
+    return _kept_answer(spec.pk, spec.digest, spec.released_at, facts, None if start is None else json.dumps(start))
+
+
+@lru_cache(maxsize=KEPT)
+def _kept_answer(pk: int, digest: str, released_at: datetime, facts: OrderFacts, start: str | None) -> Checked:
+    release = kept(pk, digest, released_at)
+    made = release.instrument
+    return Checked(
+        derived=made,
+        findings=release.findings,
+        materials=materials(made),
+        tasks=build_rows(made.spec, facts),
+        weight=forecast(made),
+        differences=() if start is None else _differences(start, json.dumps(complete(made.spec))),
+    )
 
 
 def changed_paths(start: Mapping[str, Any] | None, entered: Mapping[str, Any]) -> tuple[str, ...]:

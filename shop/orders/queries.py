@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
@@ -25,6 +25,14 @@ WHITE_WOOD = operation("White-wood inspection (hold point)")
 OPEN = (OrderState.DRAFT, OrderState.PLACED, OrderState.BUILDING)
 DOCUMENTS = ("spec__entered", "spec__document", "spec__answer", "spec__table_versions", "spec__pattern__document")
 """What an order's list never shows, and what would be most of what it reads."""
+KEPT_OF_A_RELEASE = (
+    "spec__document",
+    "spec__answer",
+    "spec__table_versions",
+    "spec__previous__answer",
+    "like__spec__answer",
+)
+"""What an order's page reads through ``specs.released``, once."""
 
 
 def facts_of(order: Order) -> OrderFacts:
@@ -68,10 +76,10 @@ def started_from(order: Order) -> Mapping[str, Any] | None:
     return order.spec.pattern.document if order.spec.pattern else None
 
 
-def one_order(number: str) -> Order:
-    """The order of that number with everything its pages show of it. Raises ``Order.DoesNotExist``."""
+def one_order(number: str, without: Sequence[str] = ()) -> Order:
+    """The order of that number with everything its pages show of it but ``without``. Raises ``Order.DoesNotExist``."""
     related = ("customer", "spec__pattern", "spec__previous", "build", "taken_by", "like__spec")
-    return Order.objects.select_related(*related).get(number=number)
+    return Order.objects.select_related(*related).defer(*without).get(number=number)
 
 
 def listed_orders(*, state: str = "", line: str = "", text: str = "") -> QuerySet[Order]:
@@ -95,9 +103,9 @@ def _counted(**narrowed: Any) -> Coalesce:
     return Coalesce(Subquery(here.annotate(n=Count("pk")).values("n")), 0)
 
 
-def order_or_404(number: str) -> Order:
+def order_or_404(number: str, without: Sequence[str] = ()) -> Order:
     """The order of that number. Raises ``Http404``."""
     try:
-        return one_order(number)
+        return one_order(number, without)
     except Order.DoesNotExist:
         raise Http404(number) from None

@@ -19,10 +19,21 @@ from django.utils.translation import gettext as _
 
 from routing.errors import WrongState
 from routing.queries import path
+from shop.orders.checking import checked_release
 from shop.orders.forms import CustomerForm, DepositForm, InitialForm
 from shop.orders.models import Customer, Order, OrderState
 from shop.orders.pictures import drawing_of
-from shop.orders.queries import OPEN, PAGE, can_be_typed, check_order, facts_of, listed_orders, order_or_404
+from shop.orders.queries import (
+    KEPT_OF_A_RELEASE,
+    OPEN,
+    PAGE,
+    can_be_typed,
+    check_order,
+    facts_of,
+    listed_orders,
+    order_or_404,
+    started_from,
+)
 from shop.orders.services import (
     cancel_order,
     change_customer,
@@ -36,8 +47,6 @@ from shop.orders.services import (
 from shop.orders.standing import in_state, rows
 from shop.people.access import may, role_of
 from shop.people.presses import pressed
-from specs.answer import answer
-from specs.derived import Finding
 from specs.describe import describe
 from specs.errors import Refused
 from specs.models import Pattern
@@ -78,7 +87,7 @@ def _beginning(request: HttpRequest) -> dict[str, Any]:
 
 def page(request: HttpRequest, number: str, refusal: str = "") -> HttpResponse:
     """One order: what it is in plain words, in figures, in a picture; its way through the shop; its buttons."""
-    order = order_or_404(number)
+    order = order_or_404(number, without=KEPT_OF_A_RELEASE)
     context = _instrument(order) | {
         "order": order,
         "refusal": refusal,
@@ -95,28 +104,27 @@ def page(request: HttpRequest, number: str, refusal: str = "") -> HttpResponse:
 
 def _instrument(order: Order) -> dict[str, Any]:
     """The stored answer of a released revision; of an open one, the answer now."""
-    spec = order.spec
-    checked = check_order(order, now=timezone.now(), entered=spec.document)
-    shown = {"checked": checked, "initialled": spec.initialled.select_related("person"), "answer": spec.answer}
+    spec, facts = order.spec, facts_of(order)
+    answered = spec.initialled.select_related("person")
     if spec.is_released:
-        shown["checked"] = replace(
-            checked, findings=tuple(Finding(**kept, source="") for kept in spec.answer["findings"])
-        )
-    elif checked.derived is None:
-        return shown
+        checked = checked_release(spec, facts, started_from(order))
+        checked = replace(checked, initialled=frozenset((one.rule, one.field, one.message) for one in answered))
     else:
-        shown["answer"] = answer(checked.derived, checked.findings)
-    read = spec.build_spec()
+        checked = check_order(order, now=timezone.now())
+    shown = {"checked": checked, "initialled": answered, "answer": checked.derived}
+    if checked.derived is None:
+        return shown
+    read = checked.derived.spec
     return shown | {
         "described": describe(read),
         "hand": read.hand,
         "drawing": drawing_of(checked.derived),
-        "largest_n": max(string["tension_n"] for string in shown["answer"]["strings"]),
-        "kept_as": _content(spec.document or spec.entered, shown["answer"], asdict(facts_of(order))),
+        "largest_n": max(string.tension_n for string in checked.derived.strings),
+        "kept_as": _content(f"{spec.pk} {spec.digest}" if spec.is_released else spec.entered, asdict(facts)),
     }
 
 
-def _content(*shown: dict[str, Any]) -> str:
+def _content(*shown: Any) -> str:
     """The name under which rendered figures are kept: another one for any other figure, order's fact or language."""
     return hashlib.sha256(json.dumps([*shown, get_language()]).encode()).hexdigest()
 
