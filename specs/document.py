@@ -70,6 +70,13 @@ class Bridge:
     kind: str = value(Choice(v.BRIDGE_KINDS), "Bridge", "single units")
     metal: str = value(Choice(v.BRIDGE_METALS), "Bridge metal", "brass")
     anchor_mm: float = value(Length(0, 100), "Anchor behind saddle", 30.0)
+    front_screw_mm: float | None = value(
+        Length(0, 100, or_null="not measured yet"), "Front screw behind the saddle line", None,
+        help="from the unit in hand, along its string",
+    )  # fmt: skip
+    rear_screw_mm: float | None = value(
+        Length(0, 100, or_null="not measured yet"), "Rear screw behind the saddle line", None
+    )
     height_travel: bool = value(Flag(), "Saddle height travel", True)
     piezo: bool = value(Flag(), "Piezo saddles", False)
 

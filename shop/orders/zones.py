@@ -22,7 +22,7 @@ RARE = frozenset(
     {
         "strings.cores", "strings.unit_weights", "strings.reference_pitch_hz", "strings.winding_length",
         "nut.kind", "nut.forward", "nut.material", "bridge.metal", "bridge.anchor", "bridge.height_travel",
-        "bridge.piezo",
+        "bridge.piezo", "bridge.front_screw", "bridge.rear_screw",
         "action.h_nut", "action.h_saddle",
         "fingerboard.edge_margin_nut", "fingerboard.edge_margin_end", "fingerboard.overhang",
         "fingerboard.blank_width", "fingerboard.wire_allowance", "fingerboard.thickness", "fingerboard.glue",

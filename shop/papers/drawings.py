@@ -13,6 +13,7 @@ from shop.templatetags.shown import day
 from specs.derived import Derived
 from specs.drawings.plan import CoilRow, Rout, Screw, plan
 from specs.drawings.shapes import Plan
+from specs.geometry.bridge_screws import unit_screws
 from specs.geometry.housings import routs
 from specs.geometry.neck_bolts import bolt_holes
 from specs.models import Spec
@@ -36,7 +37,7 @@ def cut_ready(
         saddle_windows=[string.saddle_window_mm for string in derived.strings],
         pickup_rows=tuple(_coil_rows(derived)),
         routs=[Rout(shell.name, shell.corners) for shell in routs(derived)],
-        screws=[Screw(_("neck screw"), hole.centre, hole.diameter_mm) for hole in bolt_holes(derived)],
+        screws=tuple(_screws(derived)),
         notes=_notes(order, derived),
         say=_,
     )
@@ -75,6 +76,13 @@ def _coil_rows(derived: Derived) -> Iterator[CoilRow]:
             yield CoilRow(name, *row.line)
 
 
+def _screws(derived: Derived) -> Iterator[Screw]:
+    for hole in bolt_holes(derived):
+        yield Screw(_("neck screw"), hole.centre, hole.diameter_mm)
+    for screw in unit_screws(derived):
+        yield Screw(_("bridge screw, string {number}").format(number=screw.string), screw.centre, screw.diameter_mm)
+
+
 def _notes(order: Order, derived: Derived) -> list[str]:
     named = _("{number}, revision {revision}").format(number=order.number, revision=order.spec.revision)
     notes = [f"{named} - {status(order.spec)}"]
@@ -82,4 +90,6 @@ def _notes(order: Order, derived: Derived) -> list[str]:
         notes.append(_("pickup routs: typical sizes, measure the part before cutting"))
     if bolt_holes(derived):
         notes.append(_("neck screws: from the back into the heel, never through the board"))
+    if not unit_screws(derived):
+        notes.append(_("bridge screws: measure the unit in hand, then they are drawn"))
     return notes
