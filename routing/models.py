@@ -216,3 +216,18 @@ class Job(models.Model):
 
     class Meta:
         indexes = [models.Index(fields=("state", "heartbeat_at"), name="job_by_state")]
+
+
+class MeasuredSetback(models.Model):
+    """Where a setup really put a saddle: of which string at which scale, and how far behind the scale point."""
+
+    event = models.ForeignKey(TaskEvent, models.CASCADE, related_name="setbacks")
+    number = models.PositiveSmallIntegerField(_("string, 1 the highest"))
+    winding = models.CharField(_("winding"), max_length=30)
+    gauge_mm = models.FloatField(_("gauge, mm"))
+    scale_mm = models.FloatField(_("scale, mm"))
+    setback_mm = models.FloatField(_("setback, mm"))
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=("event", "number"), name="one_setback_a_string")]
+        indexes = [models.Index(fields=("winding", "gauge_mm"), name="setbacks_of_a_string")]

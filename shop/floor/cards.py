@@ -12,11 +12,13 @@ from django.utils.translation import gettext_lazy
 
 from routing.acts import is_manager
 from routing.catalogue import LOCAL_RULES_FIRST, Operation
+from routing.measured import RECORDED, SETUP
 from routing.models import Task, TaskEvent, TaskState
 from routing.said import listed, waits_said
 from routing.services import UNDO_FOR
 from shop.floor.figures import BIG, Figure, figures, scale_pair
 from shop.floor.forms import REASONS, DoneForm, readings_asked
+from shop.floor.measures import measures
 from specs.derive import derive
 from specs.derived import Derived, Finding
 from specs.drawings.svg import board_drawing
@@ -29,6 +31,7 @@ from specs.tables import load_tables
 COUNTS = {3: gettext_lazy("three"), 4: gettext_lazy("four"), 5: gettext_lazy("five"), 6: gettext_lazy("six"),
           7: gettext_lazy("seven"), 8: gettext_lazy("eight")}  # fmt: skip
 NAMED_BEFORE = 2
+MEASURING = (SETUP.name, RECORDED.name)
 DRAWN_WIDTH = 700
 _OPERATIONS_OF = {rule.slug: rule.operations for rule in RULES}
 
@@ -145,9 +148,15 @@ class Card:
 
 def card(task: Task, person: Any, now: datetime, **more: Any) -> Card:
     """The card of a task that was read with its build, spec and station."""
-    row = listed(task.operation)
-    form = more.pop("form", None) or DoneForm(None, readings_asked(row))
-    return Card(task=task, row=row, now=now, person=person, instrument=_instrument(task.build.spec), form=form, **more)
+    row, made = listed(task.operation), instrument_of(task.build.spec)
+    form = more.pop("form", None) or done_form(None, task)
+    return Card(task=task, row=row, now=now, person=person, instrument=made, form=form, **more)
+
+
+def done_form(data: Any, task: Task) -> DoneForm:
+    """The form of a task's Done: its checks' readings and what comes back into the numbers."""
+    asked = measures(task.operation, instrument_of(task.build.spec)) if task.operation in MEASURING else ()
+    return DoneForm(data, readings_asked(listed(task.operation)), asked)
 
 
 def undoable(task: Task, person: Any, now: datetime) -> TaskEvent | None:
@@ -169,7 +178,7 @@ def _document(spec: Spec) -> dict[str, Any]:
     return spec.document if spec.is_released else spec.entered
 
 
-def _instrument(spec: Spec) -> Derived | None:
+def instrument_of(spec: Spec) -> Derived | None:
     """As stored once released; of a draft as computed now, nothing while the draft has problems."""
     if spec.is_released:
         return instrument(spec)

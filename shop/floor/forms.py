@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from routing.catalogue import Operation
+from shop.floor.measures import Measure
 
 MOST_READINGS = 4
 REASONS = (
@@ -39,16 +41,19 @@ class DoneForm(forms.Form):
 
     note = forms.CharField(label=_("Remark"), max_length=200, required=False)
 
-    def __init__(self, data: Any, labels: list[str]) -> None:
+    def __init__(self, data: Any, labels: list[str], measures: Sequence[Measure] = ()) -> None:
         super().__init__(data, label_suffix="")
-        for place, label in enumerate(labels):
-            self.fields[f"reading_{place}"] = Reading(label=label, required=False, min_value=-1e6, max_value=1e6)
-        self.order_fields([f"reading_{place}" for place in range(len(labels))])
+        asked = [*(Measure(label, label, -1e6, 1e6) for label in labels), *measures]
+        self.keys = {f"reading_{place}": measure.key for place, measure in enumerate(asked)}
+        for name, measure in zip(self.keys, asked, strict=True):
+            bounds = {"min_value": measure.low, "max_value": measure.high}
+            self.fields[name] = Reading(label=measure.label, required=False, **bounds)
+        self.order_fields(list(self.keys))
 
     def readings(self) -> dict[str, float]:
-        """What was measured, by the check it answers."""
-        kept = {name: value for name, value in self.cleaned_data.items() if name != "note" and value is not None}
-        return {str(self.fields[name].label): value for name, value in kept.items()}
+        """What was measured, by the check it answers or the key it is kept under."""
+        given = {name: self.cleaned_data.get(name) for name in self.keys}
+        return {self.keys[name]: value for name, value in given.items() if value is not None}
 
 
 class ReasonForm(forms.Form):

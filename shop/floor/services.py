@@ -8,11 +8,14 @@ from typing import Any
 
 from django.db import transaction
 
+from routing.measured import SETUP, keep_setbacks
 from routing.models import Task
 from routing.said import listed
 from routing.services import done_task
+from shop.floor.measures import setbacks_mm
 from shop.orders.models import Order
 from shop.papers.services import release_order
+from specs.released import instrument
 
 
 @transaction.atomic
@@ -24,7 +27,14 @@ def done(
     row = listed(task.operation)
     order = Order.objects.filter(build=task.build_id).first() if row is not None and row.releases else None
     if order is None:
-        return done_task(task_id=task_id, person=person, now=now, readings=readings, note=note)
+        finished = done_task(task_id=task_id, person=person, now=now, readings=readings, note=note)
+        _keep_setbacks(finished, setbacks_mm(readings or {}))
+        return finished
     release_order(order=order, person=person, now=now)
     task.refresh_from_db()
     return task
+
+
+def _keep_setbacks(task: Task, measured_mm: Mapping[int, float]) -> None:
+    if measured_mm and task.operation == SETUP.name and task.build.spec.is_released:
+        keep_setbacks(event=task.events.last(), derived=instrument(task.build.spec), setbacks_mm=measured_mm)

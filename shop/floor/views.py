@@ -13,11 +13,11 @@ from django.utils import timezone
 from routing.errors import WrongState
 from routing.models import Qualification, Station, Task
 from routing.queries import Queue, queue, stations_now
-from routing.said import listed, waits_said
+from routing.said import waits_said
 from routing.services import hold_task, lift_hold, pause_task, reopen_task, start_task, undo_last
 from shop.floor import services
-from shop.floor.cards import Card, card, last_press
-from shop.floor.forms import DoneForm, ReasonForm, readings_asked
+from shop.floor.cards import Card, card, done_form, last_press
+from shop.floor.forms import ReasonForm
 from shop.people.presses import pressed
 from specs.errors import Refused
 
@@ -63,7 +63,7 @@ def pause(request: HttpRequest, pk: int) -> HttpResponse:
 @pressed(fresh=task)
 def done(request: HttpRequest, pk: int) -> HttpResponse:
     """Done, with readings and a remark."""
-    form = DoneForm(request.POST, readings_asked(listed(_known(pk).operation)))
+    form = done_form(request.POST, _known(pk))
     if not form.is_valid():
         return _problem(request, pk, form=form)
     try:

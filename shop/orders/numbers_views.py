@@ -15,6 +15,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from routing.measured import measured_densities
 from shop.orders.numbers import NumberList
 from shop.orders.queries import order_or_404
 from specs.derived import Derived
@@ -95,7 +96,7 @@ def numbers_page(request: HttpRequest, number: str) -> HttpResponse:
     context = {
         "order": order,
         "hand": derived.spec.hand,
-        "numbers": numbers(derived),
+        "numbers": numbers(derived, densities=measured_densities(order.build)),
         "body": _drawn(body_drawing, derived, _("Body and neck from above, with the balance point")),
         "headstock": _drawn(headstock_drawing, derived, _("Tuner posts and string paths from above")),
         "form": form,

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import isinf
 
 from specs.derived import Derived, String
+from specs.geometry.saddles import shop_setback_mm
 
 
 @dataclass(frozen=True)
@@ -23,14 +24,17 @@ class SaddleRow:
     estimated: bool
     range_mm: tuple[float, float | None] | None
     """Setback with the estimated core 10 % thinner and thicker; None at the end where no saddle would serve."""
+    shop_mm: float | None
+    """The shop's own median setback of this string, once it has measured enough of them."""
+    measured: int
 
 
-def saddle_rows(derived: Derived) -> tuple[SaddleRow, ...]:
-    """A row for every string, the highest first as the trade counts them."""
-    return tuple(_row(string) for string in reversed(derived.strings))
+def saddle_rows(derived: Derived, measured_mm: Mapping[int, Sequence[float]] | None = None) -> tuple[SaddleRow, ...]:
+    """A row for every string, the highest first as the trade counts them; ``measured_mm`` by trade number."""
+    return tuple(_row(string, (measured_mm or {}).get(string.number, ())) for string in reversed(derived.strings))
 
 
-def _row(string: String) -> SaddleRow:
+def _row(string: String, measured_mm: Sequence[float]) -> SaddleRow:
     fret = _worst(string.residual_cents)
     return SaddleRow(
         number=string.number,
@@ -42,6 +46,8 @@ def _row(string: String) -> SaddleRow:
         worst_fret=fret,
         estimated=string.core_estimated,
         range_mm=_finite(string.setback_range_mm),
+        shop_mm=shop_setback_mm(measured_mm),
+        measured=len(measured_mm),
     )
 
 

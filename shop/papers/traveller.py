@@ -9,6 +9,7 @@ from django.conf import settings
 from django.utils.translation import gettext as _
 
 from routing.catalogue import LOCAL_RULES_FIRST
+from routing.measured import measured_setbacks
 from routing.models import Build, Station
 from shop.orders.saddle_rows import saddle_rows
 from shop.papers.codes import code_picture, scan_address
@@ -57,7 +58,7 @@ def traveller(sheet: Sheet) -> dict[str, Any]:
         "dimensions": dimensioned_drawing(derived, width=DRAWING_PX, paper=True),
         "pull": derived.tension,
         "strings": tuple(reversed(derived.strings)),
-        "saddles": saddle_rows(derived),
+        "saddles": saddle_rows(derived, measured_setbacks(derived)),
         "tables": bench_tables(derived).both,
         "fret_facts": _fret_facts(derived),
         "materials": _by_group(materials(derived)),

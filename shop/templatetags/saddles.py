@@ -7,6 +7,7 @@ from typing import Any
 from django import template
 from django.template import Context
 
+from routing.measured import measured_setbacks
 from shop.orders.saddle_rows import saddle_rows
 from specs.derived import Derived
 from specs.models import Spec
@@ -19,4 +20,5 @@ register = template.Library()
 def saddles(context: Context, spec: Spec, derived: Derived | None) -> dict[str, Any]:
     """The saddles as stored of a released revision, as computed now of an open one; nothing without an instrument."""
     made = instrument(spec) if spec.is_released else derived
-    return {"saddles": saddle_rows(made) if made else (), "request": context.get("request")}
+    rows = saddle_rows(made, measured_setbacks(made)) if made else ()
+    return {"saddles": rows, "request": context.get("request")}

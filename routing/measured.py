@@ -1,0 +1,85 @@
+"""What benches measured that comes back into the numbers: saddle setbacks of setups, densities of planks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import reduce
+from operator import or_
+
+from django.db.models import Q
+
+from routing.catalogue import operation
+from routing.models import Build, EventKind, MeasuredSetback, TaskEvent, TaskState
+from specs.derived import Derived, String
+
+SETUP = operation("Setup: relief, action, intonation, pickups")
+RECORDED = operation("Moisture, weight and origin recorded for the serial")
+PARTS = ("body", "top", "neck", "fingerboard")
+SAME_GAUGE_MM, SAME_SCALE_MM = 1e-6, 5.0
+"""How far apart two strings may be and still be one string to the shop. **Source**: common practice."""
+
+NEWEST = 400
+
+
+def measured_setbacks(derived: Derived) -> dict[int, list[float]]:
+    """Setbacks in mm the shop measured of each string, by trade number, newest first; one query.
+
+    Measured at setups that stand (done, not taken back), of the same gauge and winding at nearly the same scale.
+    """
+    winding = derived.spec.strings.winding
+    alike = reduce(or_, (_like(string) for string in derived.strings))
+    standing = MeasuredSetback.objects.filter(
+        winding=winding, event__kind=EventKind.DONE, event__undone_by=None, event__task__state=TaskState.DONE
+    )
+    rows = standing.filter(alike).order_by("-pk").values_list("event__task", "gauge_mm", "scale_mm", "setback_mm")
+    kept = _newest_of_each(rows[:NEWEST])
+    return {
+        string.number: [mm for gauge, scale, mm in kept if _same(string, gauge, scale)] for string in derived.strings
+    }
+
+
+def _like(string: String) -> Q:
+    gauge, scale = string.gauge_mm, string.scale_mm
+    return Q(
+        gauge_mm__range=(gauge - SAME_GAUGE_MM, gauge + SAME_GAUGE_MM),
+        scale_mm__range=(scale - SAME_SCALE_MM, scale + SAME_SCALE_MM),
+    )
+
+
+def _newest_of_each(rows: Iterable[tuple[int, float, float, float]]) -> list[tuple[float, float, float]]:
+    """A setup done again counts with what it measured last."""
+    newest: dict[tuple[int, float, float], float] = {}
+    for task, gauge, scale, mm in rows:
+        newest.setdefault((task, gauge, scale), mm)
+    return [(gauge, scale, mm) for (_task, gauge, scale), mm in newest.items()]
+
+
+def _same(string: String, gauge_mm: float, scale_mm: float) -> bool:
+    return abs(string.gauge_mm - gauge_mm) <= SAME_GAUGE_MM and abs(string.scale_mm - scale_mm) <= SAME_SCALE_MM
+
+
+def keep_setbacks(*, event: TaskEvent, derived: Derived, setbacks_mm: Mapping[int, float]) -> None:
+    """Write down the setbacks of one setup, by trade number."""
+    MeasuredSetback.objects.bulk_create(
+        MeasuredSetback(
+            event=event, number=string.number, winding=derived.spec.strings.winding, gauge_mm=string.gauge_mm,
+            scale_mm=string.scale_mm, setback_mm=setbacks_mm[string.number],
+        )
+        for string in derived.strings
+        if string.number in setbacks_mm
+    )  # fmt: skip
+
+
+def measured_densities(build: Build | None) -> dict[str, float]:
+    """Densities in kg/m³ of the planks weighed for a build, by part; one query."""
+    if build is None:
+        return {}
+    standing = TaskEvent.objects.filter(
+        task__build=build,
+        task__operation=RECORDED.name,
+        task__state=TaskState.DONE,
+        kind=EventKind.DONE,
+        undone_by=None,
+    )
+    readings = standing.order_by("-pk").values_list("readings", flat=True).first() or {}
+    return {part: readings[f"density {part}"] for part in PARTS if f"density {part}" in readings}

@@ -1,0 +1,68 @@
+"""What benches measure comes back: setbacks of five setups make the shop's own median, weighed planks weigh."""
+
+from __future__ import annotations
+
+from statistics import median
+from uuid import uuid4
+
+import pytest
+from django.utils import timezone
+
+from routing.measured import RECORDED, SETUP, measured_densities, measured_setbacks
+from routing.models import TaskState
+from routing.services import reopen_task, start_task
+from shop.floor.services import done
+from shop.orders.saddle_rows import saddle_rows
+from specs.released import instrument
+from tests.shop.floor.shop_day import released, stand_at
+
+MEASURED_MM = (2.1, 2.9, 2.4, 3.3, 2.6)
+
+
+def set_up(manager, serial: str, mm: float):
+    """A setup pressed through to Done that put the lowest string there."""
+    task = stand_at(released(manager, serial=serial), SETUP.name)
+    start_task(task_id=task.pk, person=manager, now=timezone.now())
+    return done(task_id=task.pk, person=manager, now=timezone.now(), readings={"setback 5": mm})
+
+
+def lowest(build):
+    made = instrument(build.spec)
+    return saddle_rows(made, measured_setbacks(made))[-1]
+
+
+def test_five_setups_make_the_shops_own_setback(manager):
+    tasks = [set_up(manager, f"C26-000{at}", mm) for at, mm in enumerate(MEASURED_MM[:4])]
+    assert (lowest(tasks[0].build).shop_mm, lowest(tasks[0].build).measured) == (None, 4)
+    last = set_up(manager, "C26-0009", MEASURED_MM[4])
+    assert (lowest(last.build).shop_mm, lowest(last.build).measured) == (median(MEASURED_MM), 5)
+    assert saddle_rows(instrument(last.build.spec), measured_setbacks(instrument(last.build.spec)))[0].measured == 0
+
+
+def test_a_setup_opened_again_does_not_count(manager):
+    tasks = [set_up(manager, f"C26-000{at}", mm) for at, mm in enumerate(MEASURED_MM)]
+    reopen_task(task_id=tasks[0].pk, person=manager, now=timezone.now(), reason="wrong string")
+    assert (lowest(tasks[1].build).shop_mm, lowest(tasks[1].build).measured) == (None, 4)
+
+
+def test_the_setbacks_are_read_in_one_query(manager, django_assert_num_queries):
+    made = instrument(set_up(manager, "C26-0001", 2.5).build.spec)
+    with django_assert_num_queries(1):
+        assert measured_setbacks(made)[5] == [2.5]
+
+
+def pressed_done(client, task, **readings):
+    return client.post(f"/bench/task/{task.pk}/done/", {"press": str(uuid4()), "page": "task", **readings})
+
+
+@pytest.mark.parametrize(("typed", "status", "kept"), [("512,5", 302, {"body": 512.5}), ("40", 400, {})])
+def test_a_plank_weighed_at_the_bench_is_kept_within_reason(manager, client_of, typed, status, kept):
+    task = stand_at(released(manager), RECORDED.name)
+    start_task(task_id=task.pk, person=manager, now=timezone.now())
+    client = client_of(manager)
+    page = client.get(f"/bench/task/{task.pk}/").content.decode()
+    name = page.split("body plank")[0].rsplit('for="id_', 1)[1].split('"')[0]
+    assert pressed_done(client, task, **{name: typed}).status_code == status
+    assert measured_densities(task.build) == kept
+    task.refresh_from_db()
+    assert (task.state == TaskState.DONE) == (status == 302)
