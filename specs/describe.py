@@ -194,6 +194,7 @@ def _body(spec: BuildSpec) -> str:
     carves = [word for word, ordered in (("belly", body.belly), ("heel access", body.heel)) if ordered]
     return _sentence(
         f"{body.wood}, {_many(body.pieces, 'piece')}, {millimetres(body.thickness_mm)} thick, {body.chambering}",
+        body.shape,
         _top(spec),
         _when(body.accent != "none", f"{body.accent} between"),
         edge,

@@ -169,6 +169,7 @@ class Neck:
 @dataclass(frozen=True)
 class Body:
     wood: str = value(Choice(v.BODY_WOODS), "Body wood", "alder")
+    shape: str = value(Choice(v.BODY_SHAPES), "Body shape", "slanted tail")
     pieces: int = value(Whole(1, 3), "Body pieces", 2)
     chambering: str = value(Choice(v.CHAMBERINGS), "Chambering", "solid")
     top: str = value(Choice(v.TOPS), "Top", "none")

@@ -48,6 +48,7 @@ BODY_WOODS = (
     "alder", "light ash", "ash", "mahogany", "khaya", "okoume", "sapele", "walnut", "basswood", "obeche",
     "wenge", "korina", "maple", "paulownia", "bubinga", "purpleheart",
 )  # fmt: skip
+BODY_SHAPES = ("slanted tail", "round tail")
 CHAMBERINGS = ("solid", "chambered", "semi-hollow")
 TOPS = ("none", "veneer", "flat", "carved")
 TOP_WOODS = (

@@ -77,11 +77,9 @@ class Frame:
         return ClosedCurve(placed if self.bass < 0 else placed[::-1])
 
 
-def frame(derived: Derived, shape: str = "slanted tail") -> Frame:
-    """The frame in which that shape gets the ordered body width. Raises Refused for a shape that is none, and where
-    the joint does not lie between fret 12 and the bridge."""
-    if shape not in SHAPES:
-        raise Refused.one("shape", "unknown", f"bodies are shaped {' or '.join(SHAPES)}")
+def frame(derived: Derived) -> Frame:
+    """The frame in which the ordered shape gets the ordered body width. Raises Refused where the joint does not lie
+    between fret 12 and the bridge."""
     board, spec = derived.board, derived.spec
     joint_mm = board.length_mm - spec.neck.pocket_mm
     bridge_mm = (derived.strings[0].bridge[0] + derived.strings[-1].bridge[0]) / 2
@@ -90,7 +88,7 @@ def frame(derived: Derived, shape: str = "slanted tail") -> Frame:
         raise Refused.one("neck.pocket", "joint-off-body", "the neck must join past fret 12: change frets or pocket")
     widening = (board.width_end_mm - board.width_nut_mm) * joint_mm / board.length_mm
     bass = -1 if derived.strings[0].nut[1] < 0 else 1
-    return Frame(stations, spec.body.width_mm / _width(shape), (board.width_nut_mm + widening) / 2, bass)
+    return Frame(stations, spec.body.width_mm / _width(spec.body.shape), (board.width_nut_mm + widening) / 2, bass)
 
 
 @lru_cache
@@ -100,9 +98,9 @@ def _width(shape: str) -> float:
     return max(across) - min(across)
 
 
-def body_outline(derived: Derived, shape: str = "slanted tail") -> ClosedCurve:
+def body_outline(derived: Derived) -> ClosedCurve:
     """The outline around the ordered strings, in mm of the instrument, as wide as ordered."""
-    return frame(derived, shape).curve(SHAPES[shape])
+    return frame(derived).curve(SHAPES[derived.spec.body.shape])
 
 
 @dataclass(frozen=True)
@@ -144,11 +142,11 @@ CUTS = {
 """**Source**: common practice for the depths; the lines are the program's own and are faired by hand."""
 
 
-def carves(derived: Derived, shape: str = "slanted tail") -> tuple[Carve, ...]:
+def carves(derived: Derived) -> tuple[Carve, ...]:
     """The carves ordered."""
-    body, placed = derived.spec.body, frame(derived, shape)
+    body, placed = derived.spec.body, frame(derived)
     ordered = {"forearm": body.forearm == "carved", "belly": body.belly, "heel": body.heel}
-    outline = body_outline(derived, shape).polygon()
+    outline = body_outline(derived).polygon()
     shallower = {} if body.chambering == "solid" else OVER_CHAMBERS_MM
     return tuple(
         _carve(name, placed, outline, shallower.get(name, CUTS[name].depth_mm))
@@ -184,16 +182,16 @@ class BodySize:
 
 
 @lru_cache(maxsize=KEPT)
-def body_size(derived: Derived, shape: str = "slanted tail") -> BodySize:
+def body_size(derived: Derived) -> BodySize:
     """Sizes of the body before any cavity is cut.
 
     **Source**: plane geometry; an edge's section times the length round, a little much where the outline turns tightly.
     """
-    body, curve = derived.spec.body, body_outline(derived, shape)
+    body, curve = derived.spec.body, body_outline(derived)
     outline = curve.polygon()
     xs, ys = zip(*outline, strict=True)
     edges_mm3 = 2 * EDGE_SHARE[body.edge] * body.edge_radius_mm**2 * perimeter_mm(outline)
-    carves_mm3 = sum(carve.removed_mm3 for carve in carves(derived, shape))
+    carves_mm3 = sum(carve.removed_mm3 for carve in carves(derived))
     full_mm3 = curve.area_mm2 * body.thickness_mm
     return BodySize(
         curve.area_mm2, max(xs) - min(xs), max(ys) - min(ys), body.thickness_mm,

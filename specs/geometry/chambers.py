@@ -68,11 +68,11 @@ class Skins:
         return all(mm >= least_mm for mm, least_mm in (*left, *skins))
 
 
-def chambers(derived: Derived, shape: str = "slanted tail") -> tuple[Chamber, ...]:
+def chambers(derived: Derived) -> tuple[Chamber, ...]:
     """The hollows ordered; none in a solid body. **Source**: common practice, 0.6 to 1.0 litre in all."""
     if derived.spec.body.chambering == "solid":
         return ()
-    placed, depth_mm = frame(derived, shape), chamber_depth_mm(derived)
+    placed, depth_mm = frame(derived), chamber_depth_mm(derived)
     return tuple(Chamber(place, placed.curve(controls), depth_mm) for place, controls in CHAMBERS.items())
 
 
@@ -81,17 +81,17 @@ def chamber_depth_mm(derived: Derived) -> float:
     return max(0.0, derived.spec.body.thickness_mm - top_thickness_mm(derived.spec) - BACK_SKIN_MM)
 
 
-def chambered_l(derived: Derived, shape: str = "slanted tail") -> float:
+def chambered_l(derived: Derived) -> float:
     """Wood the chambers take out, in litres."""
-    return sum(chamber.volume_l for chamber in chambers(derived, shape))
+    return sum(chamber.volume_l for chamber in chambers(derived))
 
 
-def skins(derived: Derived, shape: str = "slanted tail") -> Skins | None:
+def skins(derived: Derived) -> Skins | None:
     """The wood left round the chambers; None in a solid body."""
-    hollows = [chamber.curve.polygon(POINTS_A_SPAN) for chamber in chambers(derived, shape)]
+    hollows = [chamber.curve.polygon(POINTS_A_SPAN) for chamber in chambers(derived)]
     if not hollows:
         return None
-    edge = body_outline(derived, shape).polygon(POINTS_A_SPAN)
+    edge = body_outline(derived).polygon(POINTS_A_SPAN)
     bridge = [string.bridge for string in derived.strings]
     top_mm = top_thickness_mm(derived.spec)
     back_mm = derived.spec.body.thickness_mm - top_mm - chamber_depth_mm(derived)
@@ -101,7 +101,7 @@ def skins(derived: Derived, shape: str = "slanted tail") -> Skins | None:
         min(gap_mm(hollow, edge) for hollow in hollows),
         min(gap_mm(hollow, finished_board(derived)) for hollow in hollows),
         min(gap_mm(hollow, bridge) for hollow in hollows),
-        _least_over_mm(derived, shape, hollows, {"face": top_mm, "back": back_mm}),
+        _least_over_mm(derived, hollows, {"face": top_mm, "back": back_mm}),
     )
 
 
@@ -109,15 +109,15 @@ COVER_MM = 3.0
 """Thickness of the back cover of a body chambered without a top. **Source**: common practice."""
 
 
-def carved_skins_mm(derived: Derived, shape: str = "slanted tail") -> dict[str, float]:
+def carved_skins_mm(derived: Derived) -> dict[str, float]:
     """Least skin over (``face``) and under (``back``) the chambers once carved, in mm; empty in a solid body.
 
     Without a top the chambers are cut from the back: the face keeps the skin, and ``cover`` is what a carve leaves of
     the back's cover. A carved top loses its depth everywhere.
     """
-    hollows = [chamber.curve.polygon(POINTS_A_SPAN) for chamber in chambers(derived, shape)]
+    hollows = [chamber.curve.polygon(POINTS_A_SPAN) for chamber in chambers(derived)]
     body, deepest = derived.spec.body, {"face": 0.0, "back": 0.0}
-    for carve in carves(derived, shape):
+    for carve in carves(derived):
         under = (_shared(hollow, carve.line, carve.outline) for hollow in hollows)
         depths = (carve.depth_at_mm(point) for part in under for point in part)
         deepest[carve.face] = max(deepest[carve.face], *depths, 0.0)
@@ -130,13 +130,11 @@ def carved_skins_mm(derived: Derived, shape: str = "slanted tail") -> dict[str, 
     return {"face": face_mm, "back": kept_mm - deepest["back"]}
 
 
-def _least_over_mm(
-    derived: Derived, shape: str, hollows: Sequence[Sequence[Point]], skin_mm: dict[str, float]
-) -> float | None:
+def _least_over_mm(derived: Derived, hollows: Sequence[Sequence[Point]], skin_mm: dict[str, float]) -> float | None:
     """Skin left where a carve runs over a chamber, the carve taken as going on to the chamber's far side."""
     left = [
         skin_mm[carve.face] - max(map(carve.depth_at_mm, over))
-        for carve in carves(derived, shape)
+        for carve in carves(derived)
         for over in (_shared(hollow, carve.line, carve.outline) for hollow in hollows)
         if over
     ]

@@ -87,7 +87,7 @@ DESIGNS = (
     Design("Turnstone", 5, "custom", "five strings, 37-34 in, alder and oil: the one most people start from"),
     Design(
         "Curlew", 4, "custom", "four strings, 36-34 in, long and light",
-        changes=(("body.wood", "paulownia"), ("body.weight_ceiling_kg", 4.0)),
+        changes=(("body.wood", "paulownia"), ("body.shape", "round tail"), ("body.weight_ceiling_kg", 4.0)),
     ),
     Design(
         "Avocet", 6, "custom", "six strings, 37-33 in, flat maple top",

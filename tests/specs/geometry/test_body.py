@@ -11,8 +11,8 @@ INSTRUMENTS = {"four": FOUR_STRING, "five": {}, "six": SIX_STRING}
 PLAIN = {"body.forearm": "none", "body.belly": False, "body.heel": False, "body.edge_radius": 0}
 
 
-def drawn(instrument, shape="slanted tail"):
-    return Polygon(body_outline(instrument, shape).polygon())
+def drawn(instrument):
+    return Polygon(body_outline(instrument).polygon())
 
 
 @pytest.mark.parametrize("shape", SHAPES)
@@ -20,7 +20,7 @@ def drawn(instrument, shape="slanted tail"):
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_an_outline_never_crosses_itself_and_is_as_wide_as_ordered(shape, strings, hand):
     """Simple, counter-clockwise and one piece, says shapely."""
-    outline = drawn(derived(INSTRUMENTS[strings] | {"hand": hand, "body.width": 350}), shape)
+    outline = drawn(derived(INSTRUMENTS[strings] | {"hand": hand, "body.width": 350, "body.shape": shape}))
     assert outline.is_valid
     assert outline.exterior.is_ccw
     assert outline.bounds[3] - outline.bounds[1] == pytest.approx(350, abs=0.05)
@@ -99,8 +99,8 @@ def test_left_handed_is_the_mirror_image():
 
 def test_an_unknown_shape_and_a_joint_off_the_body_are_refused():
     with pytest.raises(Refused) as refusal:
-        body_outline(derived(), "round")
-    assert [problem.field for problem in refusal.value.problems] == ["shape"]
+        derived({"body.shape": "round"})
+    assert [problem.field for problem in refusal.value.problems] == ["body.shape"]
     with pytest.raises(Refused) as refusal:
         body_outline(derived({"fingerboard.frets": 12}))
     assert [problem.field for problem in refusal.value.problems] == ["neck.pocket"]
