@@ -6,6 +6,7 @@ import pytest
 from django.core.cache import cache
 from django.test import Client
 
+from shop.orders.checking import kept_answer
 from shop.people.models import Person, Role
 from specs.released import kept
 
@@ -31,6 +32,7 @@ def _own_storage(settings, tmp_path):
 def _nothing_kept():
     """A rolled back test gives its row numbers to the next, so nothing read under them may be kept."""
     kept.cache_clear()
+    kept_answer.cache_clear()
     cache.clear()
 
 

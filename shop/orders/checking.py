@@ -153,11 +153,12 @@ def shop_calendar() -> WorkCalendar:
 
 def checked_release(spec: Spec, facts: OrderFacts, start: Mapping[str, Any] | None) -> Checked:
     """The answer kept with a released revision; no dates, for its build has its own."""
-    return _kept_answer(spec.pk, spec.digest, spec.released_at, facts, None if start is None else json.dumps(start))
+    return kept_answer(spec.pk, spec.digest, spec.released_at, facts, None if start is None else json.dumps(start))
 
 
 @lru_cache(maxsize=KEPT)
-def _kept_answer(pk: int, digest: str, released_at: datetime, facts: OrderFacts, start: str | None) -> Checked:
+def kept_answer(pk: int, digest: str, released_at: datetime, facts: OrderFacts, start: str | None) -> Checked:
+    """What a release of that row, digest and moment amounts to, computed the first time it is asked for."""
     release = kept(pk, digest, released_at)
     made = release.instrument
     return Checked(
