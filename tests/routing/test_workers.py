@@ -14,7 +14,10 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-REDIS = os.environ.get("REDIS_TEST_URL", "redis://127.0.0.1:6379/5")
+REDIS = os.environ.get("REDIS_TEST_URL", "redis://127.0.0.1:6379/5").rsplit("/", 1)[0]
+"""A Redis server; every test has a database of its own on it, so that no worker hears another's queue."""
+
+pytestmark = pytest.mark.xdist_group("workers")
 WORKER = ["-m", "celery", "-A", "shop", "worker", "--pool", "solo", "-I", "slow_jobs", "--loglevel", "warning",
           "--without-mingle", "--without-gossip"]  # fmt: skip
 ASK = """
@@ -92,7 +95,7 @@ def workshop_at(migrated, tmp_path):
         workshop.close()
 
 
-@pytest.mark.parametrize("redis", ["", REDIS], ids=["folder queue", "redis"])
+@pytest.mark.parametrize("redis", ["", f"{REDIS}/6"], ids=["folder queue", "redis"])
 def test_a_worker_does_the_job(workshop_at, redis):
     workshop = workshop_at(redis)
     workshop.start_worker()
@@ -100,7 +103,7 @@ def test_a_worker_does_the_job(workshop_at, redis):
     assert workshop.until("done") == {"state": "done", "result": 2.25, "tries": 1}
 
 
-@pytest.mark.parametrize("redis", ["", REDIS], ids=["folder queue", "redis"])
+@pytest.mark.parametrize("redis", ["", f"{REDIS}/7"], ids=["folder queue", "redis"])
 def test_a_killed_worker_loses_nothing(workshop_at, tmp_path, redis):
     workshop, file = workshop_at(redis), tmp_path / "reading"
     workshop.python(ASK, "wait for file", json.dumps({"path": str(file)}))
