@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import yaml
+
 from shop.environment import VARIABLES
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -65,3 +67,10 @@ def test_pictures_of_the_readme_exist():
     pictures = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", read("README.md"))
     assert pictures
     assert all((ROOT / picture).is_file() for picture in pictures)
+
+
+def test_the_compose_file_parses_and_starts_what_it_says():
+    composed = yaml.safe_load(read("docker-compose.yml"))
+    assert set(composed["services"]) == {"web", "worker", "scheduler", "database", "redis"}
+    known = {row.name for row in VARIABLES}
+    assert set(composed["x-program"]["environment"]) <= known
