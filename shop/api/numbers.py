@@ -12,6 +12,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from routing.measured import measured_densities
 from shop.api.described import refusals
 from shop.api.errors import refused as told_refused
 from shop.orders.models import Order
@@ -77,14 +78,15 @@ class OrderNumbers(APIView):
         responses={200: NumbersRow, **refusals(401, 403, 404, 409)},
     )
     def get(self, request: Request, number: str) -> Response:
-        order = Order.objects.select_related("spec").filter(number=number).first()
+        order = Order.objects.select_related("spec", "build").filter(number=number).first()
         if order is None:
             raise Http404
         try:
             derived = current(order.spec)
         except Refused as refused:
             return told_refused(409, refused.problems)
-        return Response({"groups": [_group(asdict(group), group.figures) for group in numbers(derived).groups]})
+        told = numbers(derived, densities=measured_densities(order.build))
+        return Response({"groups": [_group(asdict(group), group.figures) for group in told.groups]})
 
 
 def _group(written: dict[str, Any], figures: tuple[Figure, ...]) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from routing.measured import SETUP, keep_setbacks
 from routing.models import Task
 from routing.said import listed
 from routing.services import done_task
-from shop.floor.measures import setbacks_mm
+from shop.floor.measures import refuse_beyond_reason, setbacks_mm
 from shop.orders.models import Order
 from shop.papers.services import release_order
 from specs.released import instrument
@@ -23,6 +23,7 @@ def done(
     *, task_id: int, person: Any, now: datetime, readings: Mapping[str, Any] | None = None, note: str = ""
 ) -> Task:
     """The task done, with everything its being done means. Raises ``WrongState``, ``NotAllowed``, ``Refused``."""
+    refuse_beyond_reason(readings or {})
     task = Task.objects.get(pk=task_id)
     row = listed(task.operation)
     order = Order.objects.filter(build=task.build_id).first() if row is not None and row.releases else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from typing import Any
 
 from django import forms
@@ -93,11 +94,13 @@ def numbers_page(request: HttpRequest, number: str) -> HttpResponse:
     except Refused as refused:
         context = {"order": order, "problems": refused.problems}
         return render(request, "orders/not_an_instrument.html", context, status=409)
+    weighed = measured_densities(order.build)
+    body = partial(body_drawing, densities=weighed)
     context = {
         "order": order,
         "hand": derived.spec.hand,
-        "numbers": numbers(derived, densities=measured_densities(order.build)),
-        "body": _drawn(body_drawing, derived, _("Body and neck from above, with the balance point")),
+        "numbers": numbers(derived, densities=weighed),
+        "body": _drawn(body, derived, _("Body and neck from above, with the balance point")),
         "headstock": _drawn(headstock_drawing, derived, _("Tuner posts and string paths from above")),
         "form": form,
         "room": room(form),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import chain
 
 from specs.derived import Derived, Point
@@ -27,10 +28,12 @@ def body_drawing(
     paper: bool = False,
     title: str = "Body and neck from above, with the balance point",
     say: Say = str,
+    densities: Mapping[str, float] | None = None,
 ) -> str:
     """One ``svg`` element in mm, nut at the left, y up; mirrored where the instrument is left-handed.
 
-    Chambers are dashed, the balance point is marked, strap buttons are dots. Raises Refused where no body can be drawn.
+    Chambers are dashed, the balance point is marked (with ``densities`` of weighed planks), strap buttons are dots.
+    Raises Refused where no body can be drawn.
     """
     low, high = _extent(derived)
     canvas = Canvas((high[0] - low[0]) / (width - 2 * MARGIN_PX), paper)
@@ -39,7 +42,7 @@ def body_drawing(
     _draw_pickups(canvas, derived)
     draw_strings(canvas, derived)
     draw_saddle_windows(canvas, derived)
-    hanging = _balance(derived)
+    hanging = _balance(derived, densities)
     if hanging:
         _draw_balance(canvas, hanging, low[1], say)
     _draw_words(canvas, derived, low, high, say)
@@ -81,10 +84,10 @@ def _draw_pickups(canvas: Canvas, derived: Derived) -> None:
         canvas.line("coils", *row.line)
 
 
-def _balance(derived: Derived) -> Balance | None:
+def _balance(derived: Derived, densities: Mapping[str, float] | None) -> Balance | None:
     """How it hangs; None where its headstock cannot be drawn."""
     try:
-        return hang(derived).usual
+        return hang(derived, densities).usual
     except Refused:
         return None
 

@@ -13,6 +13,7 @@ from routing.models import TaskState
 from routing.services import reopen_task, start_task
 from shop.floor.services import done
 from shop.orders.saddle_rows import saddle_rows
+from specs.errors import Refused
 from specs.released import instrument
 from tests.shop.floor.shop_day import released, stand_at
 
@@ -66,3 +67,14 @@ def test_a_plank_weighed_at_the_bench_is_kept_within_reason(manager, client_of, 
     assert measured_densities(task.build) == kept
     task.refresh_from_db()
     assert (task.state == TaskState.DONE) == (status == 302)
+
+
+@pytest.mark.parametrize("readings", [{"setback 5": 5000.0}, {"density body": 12}, {"density neck": "heavy"}])
+def test_no_door_lets_a_measurement_in_that_cannot_be(manager, readings):
+    task = stand_at(released(manager), SETUP.name)
+    start_task(task_id=task.pk, person=manager, now=timezone.now())
+    with pytest.raises(Refused) as refused:
+        done(task_id=task.pk, person=manager, now=timezone.now(), readings=readings)
+    assert [problem.field for problem in refused.value.problems] == [f"readings.{next(iter(readings))}"]
+    task.refresh_from_db()
+    assert task.state == TaskState.ON_BENCH
