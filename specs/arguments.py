@@ -1,4 +1,4 @@
-"""How the arguments of a figure are read where they hold lists and objects: every problem at its dotted path."""
+"""How the arguments of a figure are read: every problem at its dotted path."""
 
 from __future__ import annotations
 
@@ -31,6 +31,7 @@ class _Reading:
     def object(
         self, kinds: Mapping[str, Any], given: Any, path: str, optional: frozenset[str] = frozenset()
     ) -> dict[str, Any]:  # fmt: skip
+        """The values of one object by key; None stands where a value was refused."""
         if not isinstance(given, Mapping):
             self._refuse(path or "document", "not-an-object", f"give an object with {', '.join(kinds)}")
             return {}

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from specs.errors import Problem, Refused
+from specs.arguments import read_nested
 from specs.fields import Number
-from specs.reading import Wrong, read_value
 
 CUBIC_INCHES_PER_BOARD_FOOT = 144
 
@@ -22,20 +21,4 @@ def board_feet(thickness_in: float, width_in: float, length_in: float) -> float:
 
 def board_feet_figure(given: Mapping[str, Any]) -> dict[str, float]:
     """``{"board_feet"}`` of a board given by its three sides in inches; raises Refused with every problem."""
-    return {"board_feet": board_feet(**read_arguments(BOARD_FEET_ARGUMENTS, given))}
-
-
-def read_arguments(kinds: Mapping[str, Any], given: Mapping[str, Any]) -> dict[str, Any]:
-    """The arguments of a figure, each of its declared kind; raises Refused with every problem at once."""
-    problems = [
-        Problem(key, "unknown-key", f"unknown key; give {', '.join(kinds)}") for key in given if key not in kinds
-    ]
-    read: dict[str, Any] = {}
-    for key, kind in kinds.items():
-        try:
-            read[key] = read_value(kind, given.get(key))
-        except Wrong as wrong:
-            problems.append(Problem(key, wrong.code, str(wrong)))
-    if problems:
-        raise Refused(problems)
-    return read
+    return {"board_feet": board_feet(**read_nested(BOARD_FEET_ARGUMENTS, given))}

@@ -13,9 +13,9 @@ from specs.derived import Derived, Finding, WorstError
 from specs.document import BuildSpec
 from specs.models import Spec
 from specs.parsing import parse
-from specs.tables import load_tables
+from specs.tables import INCH_M, POUND_KG, load_tables
 
-KG_M_PER_LB_IN = 0.45359237 / 0.0254
+KG_M_PER_LB_IN = POUND_KG / INCH_M
 
 
 @dataclass(frozen=True)

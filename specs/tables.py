@@ -14,6 +14,9 @@ from specs.units import decimal_inches
 
 DATA = Path(__file__).parent / "data"
 MM_PER_INCH = 25.4
+POUND_KG, INCH_M = 0.45359237, 0.0254
+"""The avoirdupois pound and the inch, both exact. **Source**: the yard and pound agreement of 1959, from memory."""
+
 GAUGE_TOLERANCE_IN = 1e-9
 VERSION_CHARACTERS = 12
 
@@ -42,8 +45,8 @@ class UnitWeight:
 
     @property
     def kg_m(self) -> float:
-        """Mass per length in kg/m. **Source**: pound 0.45359237 kg, inch 0.0254 m, both exact."""
-        return self.lb_in * 0.45359237 / 0.0254
+        """Mass per length in kg/m."""
+        return self.lb_in * POUND_KG / INCH_M
 
 
 @dataclass(frozen=True)

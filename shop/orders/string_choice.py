@@ -10,7 +10,7 @@ from specs.acoustics.string_sets import MOST_ROWS, Wire, choose
 from specs.acoustics.tension import pull, tension_n
 from specs.derived import Derived, String, Tension
 from specs.models import WeighedString
-from specs.tables import load_tables
+from specs.tables import POUND_KG, load_tables
 from specs.tunings import Tuning
 from specs.units import MM_PER_INCH
 
@@ -154,11 +154,8 @@ def targets(given_n: Sequence[float], strings: int) -> list[float]:
 
 
 def unit_weight_lb_in(weight_g: float, length_mm: float) -> float:
-    """What an inch of a string weighs in pounds, from a piece on the scales.
-
-    **Source**: pound 0.45359237 kg, inch 25.4 mm, both exact.
-    """
-    return weight_g / 1000 / 0.45359237 / (length_mm / INCH_MM)
+    """What an inch of a string weighs in pounds, from a piece on the scales."""
+    return weight_g / 1000 / POUND_KG / (length_mm / INCH_MM)
 
 
 def _present(string: String) -> SetLine:

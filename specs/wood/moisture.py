@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any, NamedTuple
 
+from specs.arguments import read_nested
 from specs.fields import Number
-from specs.figures import read_arguments
 
 EMC_ARGUMENTS = {"celsius": Number(-30, 130, "°C"), "rh_pct": Number(0, 100, "%")}
 
@@ -38,7 +38,7 @@ def emc_pct(celsius: float, rh_pct: float) -> float:
 
 def emc_figure(given: Any) -> dict[str, float]:
     """``{"emc_pct"}`` of air given by degrees Celsius and relative humidity; raises Refused with every problem."""
-    return {"emc_pct": emc_pct(**read_arguments(EMC_ARGUMENTS, given))}
+    return {"emc_pct": emc_pct(**read_nested(EMC_ARGUMENTS, given))}
 
 
 def release_window_pct(room_emc_pct: float) -> tuple[float, float] | None:
