@@ -110,7 +110,7 @@ def type_in_the_middle(desk: Page) -> None:
     with desk.expect_response("**/check/") as answered:
         desk.keyboard.type(".5")
     assert answered.value.ok
-    desk.wait_for_function("!document.querySelector('.htmx-request')")
+    expect(desk.locator(".htmx-request")).to_have_count(0)
     expect(field).to_be_focused()
     assert (field.input_value(), field.evaluate("field => field.selectionStart")) == ("36.5 in", 4)
 
@@ -133,7 +133,7 @@ def first_dates(desk: Page) -> list[str]:
 
 
 def place(desk: Page, number: str) -> None:
-    desk.wait_for_function("!document.querySelector('.htmx-request')")
+    expect(desk.locator(".htmx-request")).to_have_count(0)
     desk.get_by_role("button", name="Place order").click()
     desk.wait_for_url(f"**/orders/{number}/")
     assert Order.objects.get(number=number).state == "placed"
@@ -297,7 +297,7 @@ def choose(page: Page, field: str, value: str) -> None:
 def settled(page: Page) -> None:
     """Nothing is on its way any more."""
     page.wait_for_load_state("networkidle")
-    page.wait_for_function("!document.querySelector('.htmx-request')")
+    expect(page.locator(".htmx-request")).to_have_count(0)
 
 
 def kept_by(page: Page, scale: str) -> None:
