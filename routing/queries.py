@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Count, F, Q, QuerySet
+from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, Window
 
 from routing.models import Build, Hold, Station, Task, TaskState
 
@@ -13,14 +13,13 @@ SHOWN = 50
 NEXT = 8
 TASK_SHOWN = ("operation", "state", "ready_at", "person", "build__serial")
 PERSON_SHOWN = ("person__first_name", "person__last_name", "person__username")
-HOLD_SHOWN = ("reason", "task__operation", "task__build__serial")
 LIVE = (TaskState.READY, TaskState.ON_BENCH, TaskState.HELD)
 """States of tasks that stand at their station; the others have not come or have gone."""
 
 
 @dataclass(frozen=True)
 class Queue:
-    """One station now: on the bench, ready in the order to take them, waiting for the clock, held with the reason.
+    """One station now: on the bench, ready in the order to take them, waiting for the clock, held (``held_because``).
 
     ``ready`` and ``waiting`` hold the first of all that ``ready_count`` and ``waiting_count`` count.
     """
@@ -31,7 +30,7 @@ class Queue:
     ready_count: int
     waiting: list[Task]
     waiting_count: int
-    held: list[Hold]
+    held: list[Task]
 
     @property
     def waiting_more(self) -> int:
@@ -40,21 +39,33 @@ class Queue:
 
 
 def queue(station: Station, now: datetime) -> Queue:
-    """The first tasks of a station's queue, by promise, then by their place in the build; five queries."""
+    """The first tasks of a station's queue, by promise, then by their place in the build; three queries."""
     here = Task.objects.filter(station=station, build__cancelled_at=None)
-    held = open_holds().filter(task__station=station)
-    counts = here.filter(state=TaskState.READY).aggregate(
-        ready=Count("pk", filter=Q(ready_at__lte=now)), waiting=Count("pk", filter=Q(ready_at__gt=now))
-    )
+    stopped = _stopped_or_in_hand(here)
+    ready, ready_count = _first(_in_order(here.ready(now)))
+    waiting, waiting_count = _first(_in_order(here.waiting(now)).order_by("ready_at", "build_id", "position"))
     return Queue(
         station=station,
-        on_bench=list(_in_order(here.filter(state=TaskState.ON_BENCH), *PERSON_SHOWN)[:SHOWN]),
-        ready=list(_in_order(here.ready(now))[:NEXT]),
-        ready_count=counts["ready"],
-        waiting=list(_in_order(here.waiting(now)).order_by("ready_at", "build_id", "position")[:NEXT]),
-        waiting_count=counts["waiting"],
-        held=list(held.select_related(None).select_related("task__build").only(*HOLD_SHOWN)[:SHOWN]),
+        on_bench=[task for task in stopped if task.state == TaskState.ON_BENCH][:SHOWN],
+        ready=ready,
+        ready_count=ready_count,
+        waiting=waiting,
+        waiting_count=waiting_count,
+        held=[task for task in stopped if task.state == TaskState.HELD][:SHOWN],
     )
+
+
+def _first(tasks: QuerySet[Task]) -> tuple[list[Task], int]:
+    """The first tasks of a line and how many stand in it."""
+    first = list(tasks.annotate(in_line=Window(Count("pk")))[:NEXT])
+    return first, first[0].in_line if first else 0
+
+
+def _stopped_or_in_hand(here: QuerySet[Task]) -> list[Task]:
+    """Tasks on the bench and held ones with their reason ``held_because``; few, so that one query reads all."""
+    reason = Hold.objects.filter(task=OuterRef("pk"), lifted_at=None).values("reason")[:1]
+    tasks = here.filter(state__in=(TaskState.ON_BENCH, TaskState.HELD)).annotate(held_because=Subquery(reason))
+    return list(_in_order(tasks, *PERSON_SHOWN))
 
 
 def _in_order(tasks: QuerySet[Task], *more: str) -> QuerySet[Task]:

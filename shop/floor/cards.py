@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import cached_property, lru_cache
 from typing import Any
 
+from django.db.models import Q
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from routing.acts import is_manager
 from routing.catalogue import LOCAL_RULES_FIRST, Operation
 from routing.measured import RECORDED, SETUP
-from routing.models import Task, TaskEvent, TaskState
+from routing.models import EventKind, Station, Task, TaskEvent, TaskState
 from routing.said import listed, waits_said
 from routing.services import UNDO_FOR
 from shop.floor.figures import BIG, Figure, figures, scale_pair
@@ -33,12 +34,16 @@ COUNTS = {3: gettext_lazy("three"), 4: gettext_lazy("four"), 5: gettext_lazy("fi
 NAMED_BEFORE = 2
 MEASURING = (SETUP.name, RECORDED.name)
 DRAWN_WIDTH = 700
+EVENT_SHOWN = ("kind", "person", "at", "task__station", "task__operation", "task__build__serial")
 _OPERATIONS_OF = {rule.slug: rule.operations for rule in RULES}
 
 
 @dataclass
 class Card:
-    """One task as its page shows it; what a draft's problems keep from being computed stays empty."""
+    """One task as its page shows it; what a draft's problems keep from being computed stays empty.
+
+    ``events`` are the fresh ones where they were read already.
+    """
 
     task: Task
     row: Operation | None
@@ -48,6 +53,7 @@ class Card:
     form: DoneForm
     refusal: str = ""
     revision: str = ""
+    events: list[TaskEvent] | None = None
     problems: list[str] = field(default_factory=list)
     reasons: tuple[Any, ...] = REASONS
     local_rules_first: str = LOCAL_RULES_FIRST
@@ -95,7 +101,8 @@ class Card:
     @cached_property
     def undo(self) -> TaskEvent | None:
         """The event that may still be taken back by the person who looks."""
-        return undoable(self.task, self.person, self.now)
+        events = fresh_events(self.task, self.person, self.now) if self.events is None else self.events
+        return undoable(events, self.task, self.person)
 
     @cached_property
     def before(self) -> str:
@@ -159,19 +166,26 @@ def done_form(data: Any, task: Task) -> DoneForm:
     return DoneForm(data, readings_asked(listed(task.operation)), asked)
 
 
-def undoable(task: Task, person: Any, now: datetime) -> TaskEvent | None:
-    """The last event of a task while its minute runs, for whoever may take it back."""
-    event = task.events.last()
-    if event is None or event.kind == "undone" or now - event.at > UNDO_FOR:
+def fresh_events(task: Task | None, person: Any, now: datetime) -> list[TaskEvent]:
+    """Presses whose minute runs: of that person anywhere, of anybody on that task; oldest first, one query."""
+    whose = Q(person=person) | Q(task=task) if task else Q(person=person)
+    fresh = TaskEvent.objects.filter(whose, at__gte=now - UNDO_FOR)
+    return list(fresh.select_related("task__build").only(*EVENT_SHOWN))
+
+
+def undoable(events: list[TaskEvent], task: Task, person: Any) -> TaskEvent | None:
+    """The last fresh event of a task, for whoever may take it back."""
+    event = next((one for one in reversed(events) if one.task_id == task.pk), None)
+    if event is None or event.kind == EventKind.UNDONE:
         return None
     return event if event.person_id == person.pk or is_manager(person) else None
 
 
-def last_press(station_id: int, person: Any, now: datetime) -> TaskEvent | None:
-    """What the person pressed last at a station, while its minute runs."""
-    recent = TaskEvent.objects.filter(person=person, at__gt=now - timedelta(seconds=UNDO_FOR.total_seconds()))
-    event = recent.filter(task__station=station_id).select_related("task__build").last()
-    return None if event is None or event.kind == "undone" else event
+def last_press(events: list[TaskEvent], station: Station, person: Any) -> TaskEvent | None:
+    """What the person pressed last at a station."""
+    mine = (one for one in reversed(events) if one.person_id == person.pk and one.task.station_id == station.pk)
+    event = next(mine, None)
+    return None if event is None or event.kind == EventKind.UNDONE else event
 
 
 def _document(spec: Spec) -> dict[str, Any]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -16,7 +15,7 @@ from routing.queries import Queue, queue, stations_now
 from routing.said import waits_said
 from routing.services import hold_task, lift_hold, pause_task, reopen_task, start_task, undo_last
 from shop.floor import services
-from shop.floor.cards import Card, card, done_form, last_press
+from shop.floor.cards import card, done_form, fresh_events, last_press
 from shop.floor.forms import ReasonForm
 from shop.people.presses import pressed
 from specs.errors import Refused
@@ -139,15 +138,16 @@ def _station(request: HttpRequest, found: Station) -> dict[str, Any]:
     now = timezone.now()
     line = queue(found, now)
     first = _first(line, request.user)
+    events = fresh_events(first, request.user, now)
     return {
         "station": found,
         "queue": line,
-        "card": _card(request, first, now),
+        "card": card(_known(first.pk), request.user, now, events=events) if first else None,
         "next": [one for one in line.ready if one != first][:NEXT],
         "more": max(0, line.ready_count - (first in line.ready) - NEXT),
         "waiting": [(one, waits_said(one)) for one in line.waiting],
         "others": [one for one in line.on_bench if one != first],
-        "pressed": last_press(found.pk, request.user, now),
+        "pressed": last_press(events, found, request.user),
         "page": "station",
     }
 
@@ -156,7 +156,3 @@ def _first(line: Queue, person: Any) -> Task | None:
     """What one's hands are on here, else the first that is ready."""
     mine = [one for one in line.on_bench if one.person_id == person.pk]
     return next(iter([*mine, *line.ready]), None)
-
-
-def _card(request: HttpRequest, first: Task | None, now: datetime) -> Card | None:
-    return card(_known(first.pk), request.user, now) if first else None

@@ -38,7 +38,7 @@ def test_a_queue_tells_ready_bench_waiting_and_held_apart(boss):
     made["C26-0003"].tasks.filter(position=0).update(ready_at=NOW + timedelta(hours=1))
     hold_task(task_id=task(made["C26-0004"], 0).pk, person=boss, now=NOW, reason="wire")
     line = queue(station(), NOW)
-    told = (serials(line.ready), serials(line.on_bench), serials(line.waiting), [hold.reason for hold in line.held])
+    told = (serials(line.ready), serials(line.on_bench), serials(line.waiting), [one.held_because for one in line.held])
     assert told == (["C26-0001"], ["C26-0002"], ["C26-0003"], ["wire"])
     here = stations_now(NOW)[0]
     assert (here.station, here.ready, here.on_bench, here.waiting, here.held) == (station(), 1, 1, 1, 1)
