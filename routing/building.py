@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 
 from routing.catalogue import OPERATIONS, STATIONS
 from routing.errors import WrongState
+from routing.estimating import estimate_table
 from routing.expand import ExpandedTask, build_rows
 from routing.models import Build, EventKind, Station, Task, TaskEvent, TaskState
 from routing.readiness import settle
@@ -48,7 +49,7 @@ def make_build(
 
     Raises ``Refused`` where the spec cannot be expanded.
     """
-    rows = build_rows(spec.build_spec(), facts)
+    rows = build_rows(spec.build_spec(), facts, estimate_table())
     build = Build.objects.create(
         serial=serial,
         spec=spec,
@@ -78,7 +79,7 @@ def respec_build(*, build: Build, spec: Spec, facts: OrderFacts, person: Any, no
     if build.released_at or build.cancelled_at:
         raise WrongState(_("{serial} is no draft any more; its tasks stay.").format(serial=build.serial))
     known = {task.operation: task for task in build.tasks.select_related("person")}
-    rows = build_rows(spec.build_spec(), facts)
+    rows = build_rows(spec.build_spec(), facts, estimate_table(build.made_at))
     fallen = [task for name, task in known.items() if name not in {row.operation for row in rows}]
     _drop(build, fallen, now)
     build.tasks.update(position=F("position") + ASIDE)
@@ -98,7 +99,8 @@ def _planned(build: Build, rows: Sequence[ExpandedTask], known: Mapping[str, Tas
         task = known.get(row.operation) or Task(build=build, operation=row.operation)
         task.position, task.after = places[row.operation], [places[name] for name in row.after]
         task.station, task.wait_h = stations[row.station], row.wait_h
-        task.low_h, task.usual_h, task.high_h = row.touch_h
+        if task.state != TaskState.DONE:
+            task.low_h, task.usual_h, task.high_h = row.touch_h
         tasks.append(task)
     return tasks
 

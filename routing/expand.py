@@ -5,11 +5,11 @@ A dropped operation hands its predecessors on to its successors.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from routing.adjustments import adjusted_touch_h
+from routing.adjustments import CATALOGUE_ONLY, EstimateTable, adjusted_touch_h
 from routing.catalogue import OPERATIONS, Operation, Touch
 from routing.conditions import WORDS, holds
 from specs.document import BuildSpec
@@ -22,30 +22,52 @@ _SERIES_START = next(place for place, operation in enumerate(OPERATIONS) if oper
 
 @dataclass(frozen=True)
 class ExpandedTask:
-    """An operation on one instrument: hands-on hours, then hours of waiting that occupy nobody."""
+    """An operation on one instrument: hands-on hours, then hours of waiting that occupy nobody.
+
+    ``beyond`` names what else it waits for: for an instrument rows of its batch, for a batch rows of every instrument.
+    """
 
     operation: str
     station: str
     after: tuple[str, ...]
     touch_h: Touch
     wait_h: float
+    beyond: tuple[str, ...] = ()
 
 
-def expand(spec: BuildSpec, facts: OrderFacts) -> tuple[ExpandedTask, ...]:
+def expand(spec: BuildSpec, facts: OrderFacts, estimates: EstimateTable = CATALOGUE_ONLY) -> tuple[ExpandedTask, ...]:
     """Every task whose condition holds, in table order; a series build's batch rows included.
 
     Raises ``Refused`` at ``finish.kind`` for a finish that has no clear-coat operations, ``ValueError`` where the
     table itself leaves more than one first or last task.
     """
     _refuse_finish_without_rows(spec, facts)
-    return _network(_holding(spec, facts), spec, facts)
+    return _network(_holding(spec, facts), spec, facts, estimates)
 
 
-def build_rows(spec: BuildSpec, facts: OrderFacts) -> tuple[ExpandedTask, ...]:
+def build_rows(
+    spec: BuildSpec,
+    facts: OrderFacts,
+    estimates: EstimateTable = CATALOGUE_ONLY,
+    left_out: Container[str] = (),
+) -> tuple[ExpandedTask, ...]:
     """The tasks of ONE instrument as a build stores them: a custom build has them all, a series build those from
-    its batch's receiving on, without the rows counted once per batch. Raises as ``expand``."""
+    its batch's receiving on, without the rows counted once per batch; ``left_out`` names operations this instrument
+    is spared. Raises as ``expand``."""
     _refuse_finish_without_rows(spec, facts)
-    return _network([row for row in _holding(spec, facts) if _counts_per_instrument(row)], spec, facts)
+    rows = _holding(spec, facts)
+    kept = [row for row in rows if _counts_per_instrument(row) and row.name not in left_out]
+    return _network(kept, spec, facts, estimates, [row for row in rows if not _counts_per_instrument(row)])
+
+
+def batch_rows(
+    spec: BuildSpec, facts: OrderFacts, estimates: EstimateTable = CATALOGUE_ONLY
+) -> tuple[ExpandedTask, ...]:
+    """The tasks counted once for a whole batch of such instruments; none where ``facts`` say custom."""
+    rows = _holding(spec, facts)
+    kept = [row for row in rows if not _counts_per_instrument(row)]
+    others = [row for row in rows if _counts_per_instrument(row)]
+    return _network(kept, spec, facts, estimates, others) if kept else ()
 
 
 def as_json(tasks: Iterable[ExpandedTask]) -> list[dict[str, Any]]:
@@ -72,12 +94,23 @@ def _refuse_finish_without_rows(spec: BuildSpec, facts: OrderFacts) -> None:
         raise Refused.one("finish.kind", "not offered", message)
 
 
-def _network(kept: Sequence[Operation], spec: BuildSpec, facts: OrderFacts) -> tuple[ExpandedTask, ...]:
+def _network(
+    kept: Sequence[Operation],
+    spec: BuildSpec,
+    facts: OrderFacts,
+    estimates: EstimateTable,
+    others: Sequence[Operation] = (),
+) -> tuple[ExpandedTask, ...]:
+    """The kept rows with what each waits for among them, and beyond them among the ``others``."""
     before = _handed_on({operation.name for operation in kept})
+    beyond = {operation.name for operation in others}
     tasks = tuple(
-        ExpandedTask(row.name, row.station, before[row.name], adjusted_touch_h(row, spec, facts), row.wait_h)
+        ExpandedTask(
+            row.name, row.station, before[row.name], adjusted_touch_h(row, spec, facts, estimates), row.wait_h,
+            tuple(name for name in row.after if name in beyond),
+        )
         for row in kept
-    )
+    )  # fmt: skip
     check_network(tasks)
     return tasks
 

@@ -8,6 +8,8 @@ from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from routing.estimates import Estimate as Estimate
+from routing.estimates import EstimateProposal as EstimateProposal
 from specs.models import Spec
 
 

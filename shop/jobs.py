@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shop.backlog import jobs as backlog_jobs
 from shop.papers import jobs as papers_jobs
 
-__all__ = ["papers_jobs"]
+__all__ = ["backlog_jobs", "papers_jobs"]

@@ -6,11 +6,17 @@ from celery import shared_task
 
 import shop.jobs  # noqa: F401  the list of everything that can run in the background
 from routing import jobs
+from shop.backlog.jobs import LEARN
 
 
 @shared_task(name="run job")
 def run_job(job_id: int) -> None:
     jobs.run(job_id)
+
+
+@shared_task(name="propose estimates")
+def propose_estimates() -> None:
+    jobs.ask(LEARN, person=None)
 
 
 @shared_task(name="sweep")

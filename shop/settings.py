@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import dj_database_url
+from celery.schedules import crontab
 from django.core.management.utils import get_random_secret_key
 
 from shop.environment import read, switched_on
@@ -119,7 +120,10 @@ CELERY_TASK_IGNORE_RESULT = True
 CELERY_TASK_ACKS_LATE = True
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_IMPORTS = ("shop.queue",)
-CELERY_BEAT_SCHEDULE = {"sweep stale jobs": {"task": "sweep", "schedule": 60.0}}
+CELERY_BEAT_SCHEDULE = {
+    "sweep stale jobs": {"task": "sweep", "schedule": 60.0},
+    "propose estimates nightly": {"task": "propose estimates", "schedule": crontab(hour=2, minute=20)},
+}
 
 LOGGING = {
     "version": 1,

@@ -12,6 +12,7 @@ from typing import Any
 from django.conf import settings
 from django.utils import timezone
 
+from routing.adjustments import CATALOGUE_ONLY, EstimateTable
 from routing.dates import BuildDates, earliest_dates, total_touch, touch_totals
 from routing.expand import ExpandedTask, Touch, build_rows
 from routing.models import Holiday
@@ -116,11 +117,13 @@ def check_entered(
     now: datetime | None = None,
     initialled: Iterable[Caution] = (),
     start: Mapping[str, Any] | None = None,
+    estimates: EstimateTable = CATALOGUE_ONLY,
 ) -> Checked:
-    """The answer to a document as typed; ``start`` is the document it is compared with, as typed or completed."""
+    """The answer to a document as typed; ``start`` is the document it is compared with, as typed or completed, and
+    ``estimates`` the hours accepted in place of the catalogue's."""
     text = json.dumps(entered)
     try:
-        computed = _computed(text, facts)
+        computed = _computed(text, facts, estimates)
     except Refused as refused:
         return Checked(problems=refused.problems)
     return replace(
@@ -132,7 +135,7 @@ def check_entered(
 
 
 @lru_cache(maxsize=KEPT)
-def _computed(entered: str, facts: OrderFacts) -> Checked:
+def _computed(entered: str, facts: OrderFacts, estimates: EstimateTable) -> Checked:
     """What follows from a document and its order's facts alone, as long as the process reads the same tables."""
     spec = parse(json.loads(entered))
     derived = derive(spec, load_tables())
@@ -140,7 +143,7 @@ def _computed(entered: str, facts: OrderFacts) -> Checked:
         derived=derived,
         findings=check(derived, facts),
         materials=materials(derived),
-        tasks=build_rows(spec, facts),
+        tasks=build_rows(spec, facts, estimates),
         weight=forecast(derived),
     )
 
@@ -151,13 +154,18 @@ def shop_calendar() -> WorkCalendar:
     return WorkCalendar(settings.TIME_ZONE, (*(DAY_OF_WORK,) * 5, (), ()), holidays)
 
 
-def checked_release(spec: Spec, facts: OrderFacts, start: Mapping[str, Any] | None) -> Checked:
+def checked_release(
+    spec: Spec, facts: OrderFacts, start: Mapping[str, Any] | None, estimates: EstimateTable = CATALOGUE_ONLY
+) -> Checked:
     """The answer kept with a released revision; no dates, for its build has its own."""
-    return kept_answer(spec.pk, spec.digest, spec.released_at, facts, None if start is None else json.dumps(start))
+    begun = None if start is None else json.dumps(start)
+    return kept_answer(spec.pk, spec.digest, spec.released_at, facts, begun, estimates)
 
 
 @lru_cache(maxsize=KEPT)
-def kept_answer(pk: int, digest: str, released_at: datetime, facts: OrderFacts, start: str | None) -> Checked:
+def kept_answer(
+    pk: int, digest: str, released_at: datetime, facts: OrderFacts, start: str | None, estimates: EstimateTable
+) -> Checked:
     """What a release of that row, digest and moment amounts to, computed the first time it is asked for."""
     release = kept(pk, digest, released_at)
     made = release.instrument
@@ -165,7 +173,7 @@ def kept_answer(pk: int, digest: str, released_at: datetime, facts: OrderFacts, 
         derived=made,
         findings=release.findings,
         materials=materials(made),
-        tasks=build_rows(made.spec, facts),
+        tasks=build_rows(made.spec, facts, estimates),
         weight=forecast(made),
         differences=() if start is None else _differences(start, json.dumps(complete(made.spec))),
     )

@@ -11,7 +11,9 @@ from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 from django.http import Http404
 
+from routing.adjustments import EstimateTable
 from routing.catalogue import operation
+from routing.estimating import estimate_table
 from routing.models import Task, TaskState
 from shop.environment import read
 from shop.orders.checking import Caution, Checked, changed_paths, check_entered
@@ -47,7 +49,13 @@ def check_order(order: Order, *, now: datetime, entered: Mapping[str, Any] | Non
     start, facts = started_from(order), facts_of(order)
     if past_white_wood(order):
         facts = replace(facts, past_white_wood=True, changed=changed_paths(start, asked))
-    return check_entered(asked, facts, now=now, initialled=initialled_on(order), start=start)
+    estimates = estimates_of(order)
+    return check_entered(asked, facts, now=now, initialled=initialled_on(order), start=start, estimates=estimates)
+
+
+def estimates_of(order: Order) -> EstimateTable:
+    """The accepted hours that count for the order's build, or would for one made now; one query."""
+    return estimate_table(order.build.made_at if order.build else None)
 
 
 def past_white_wood(order: Order) -> bool:

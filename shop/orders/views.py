@@ -29,6 +29,7 @@ from shop.orders.queries import (
     PAGE,
     can_be_typed,
     check_order,
+    estimates_of,
     facts_of,
     listed_orders,
     order_or_404,
@@ -107,7 +108,7 @@ def _instrument(order: Order) -> dict[str, Any]:
     spec, facts = order.spec, facts_of(order)
     answered = spec.initialled.select_related("person")
     if spec.is_released:
-        checked = checked_release(spec, facts, started_from(order))
+        checked = checked_release(spec, facts, started_from(order), estimates_of(order))
         checked = replace(checked, initialled=frozenset((one.rule, one.field, one.message) for one in answered))
     else:
         checked = check_order(order, now=timezone.now())
