@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from functools import reduce
 from operator import or_
 
-from django.db.models import Q
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from routing.catalogue import operation
 from routing.models import Build, EventKind, MeasuredSetback, TaskEvent, TaskState
@@ -24,18 +24,22 @@ NEWEST = 400
 def measured_setbacks(derived: Derived) -> dict[int, list[float]]:
     """Setbacks in mm the shop measured of each string, by trade number, newest first; one query.
 
-    Measured at setups that stand (done, not taken back), of the same gauge and winding at nearly the same scale.
+    Measured at setups that stand (done, not taken back, the last time they were done), of the same gauge and winding
+    at nearly the same scale.
     """
-    winding = derived.spec.strings.winding
     alike = reduce(or_, (_like(string) for string in derived.strings))
-    standing = MeasuredSetback.objects.filter(
-        winding=winding, event__kind=EventKind.DONE, event__undone_by=None, event__task__state=TaskState.DONE
-    )
-    rows = standing.filter(alike).order_by("-pk").values_list("event__task", "gauge_mm", "scale_mm", "setback_mm")
-    kept = _newest_of_each(rows[:NEWEST])
+    standing = MeasuredSetback.objects.filter(event=Subquery(_last_done().values("pk")[:1]))
+    rows = standing.filter(alike, winding=derived.spec.strings.winding).order_by("-pk")
+    kept = list(rows.values_list("gauge_mm", "scale_mm", "setback_mm")[:NEWEST])
     return {
         string.number: [mm for gauge, scale, mm in kept if _same(string, gauge, scale)] for string in derived.strings
     }
+
+
+def _last_done() -> QuerySet[TaskEvent]:
+    """The press that a measured setback's task is done by; none where it was opened again."""
+    presses = TaskEvent.objects.filter(task=OuterRef("event__task"), task__state=TaskState.DONE)
+    return presses.filter(kind=EventKind.DONE, undone_by=None).order_by("-pk")
 
 
 def _like(string: String) -> Q:
@@ -44,14 +48,6 @@ def _like(string: String) -> Q:
         gauge_mm__range=(gauge - SAME_GAUGE_MM, gauge + SAME_GAUGE_MM),
         scale_mm__range=(scale - SAME_SCALE_MM, scale + SAME_SCALE_MM),
     )
-
-
-def _newest_of_each(rows: Iterable[tuple[int, float, float, float]]) -> list[tuple[float, float, float]]:
-    """A setup done again counts with what it measured last."""
-    newest: dict[tuple[int, float, float], float] = {}
-    for task, gauge, scale, mm in rows:
-        newest.setdefault((task, gauge, scale), mm)
-    return [(gauge, scale, mm) for (_task, gauge, scale), mm in newest.items()]
 
 
 def _same(string: String, gauge_mm: float, scale_mm: float) -> bool:

@@ -10,12 +10,13 @@ from django.utils import timezone
 
 from routing.measured import RECORDED, SETUP, measured_densities, measured_setbacks
 from routing.models import TaskState
-from routing.services import reopen_task, start_task
+from routing.services import reopen_task, start_task, undo_last
 from shop.floor.services import done
 from shop.orders.saddle_rows import saddle_rows
 from specs.errors import Refused
 from specs.released import instrument
 from tests.shop.floor.shop_day import released, stand_at
+from tests.specs.documents import derived
 
 MEASURED_MM = (2.1, 2.9, 2.4, 3.3, 2.6)
 
@@ -44,6 +45,61 @@ def test_a_setup_opened_again_does_not_count(manager):
     tasks = [set_up(manager, f"C26-000{at}", mm) for at, mm in enumerate(MEASURED_MM)]
     reopen_task(task_id=tasks[0].pk, person=manager, now=timezone.now(), reason="wrong string")
     assert (lowest(tasks[1].build).shop_mm, lowest(tasks[1].build).measured) == (None, 4)
+
+
+def test_a_setup_done_again_without_readings_counts_no_earlier_ones(manager):
+    tasks = [set_up(manager, f"C26-000{at}", mm) for at, mm in enumerate(MEASURED_MM)]
+    reopen_task(task_id=tasks[0].pk, person=manager, now=timezone.now(), reason="new strings")
+    start_task(task_id=tasks[0].pk, person=manager, now=timezone.now())
+    done(task_id=tasks[0].pk, person=manager, now=timezone.now())
+    assert (lowest(tasks[1].build).shop_mm, lowest(tasks[1].build).measured) == (None, 4)
+
+
+def test_a_setup_done_again_counts_with_what_it_measured_last(manager):
+    task = set_up(manager, "C26-0001", 2.5)
+    reopen_task(task_id=task.pk, person=manager, now=timezone.now(), reason="new strings")
+    start_task(task_id=task.pk, person=manager, now=timezone.now())
+    done(task_id=task.pk, person=manager, now=timezone.now(), readings={"setback 5": 3.5, "setback 1": 1.0})
+    found = measured_setbacks(instrument(task.build.spec))
+    assert (found[5], found[1], found[3]) == ([3.5], [1.0], [])
+
+
+def test_a_done_taken_back_drops_its_readings(manager):
+    task = set_up(manager, "C26-0001", 2.5)
+    undo_last(task_id=task.pk, person=manager, now=timezone.now())
+    assert measured_setbacks(instrument(task.build.spec))[5] == []
+    done(task_id=task.pk, person=manager, now=timezone.now(), readings={"setback 5": 2.7})
+    assert measured_setbacks(instrument(task.build.spec))[5] == [2.7]
+
+
+def test_an_opening_taken_back_brings_the_readings_back(manager):
+    task = set_up(manager, "C26-0001", 2.5)
+    reopen_task(task_id=task.pk, person=manager, now=timezone.now(), reason="wrong instrument")
+    assert measured_setbacks(instrument(task.build.spec))[5] == []
+    undo_last(task_id=task.pk, person=manager, now=timezone.now())
+    assert measured_setbacks(instrument(task.build.spec))[5] == [2.5]
+
+
+@pytest.mark.parametrize(
+    ("changes", "counts"),
+    [
+        ({}, True),
+        ({"scale.bass": f"{37 * 25.4 + 4.9} mm"}, True),
+        ({"scale.bass": f"{37 * 25.4 - 4.9} mm"}, True),
+        ({"scale.bass": f"{37 * 25.4 + 5.1} mm"}, False),
+        ({"scale.bass": f"{37 * 25.4 - 5.1} mm"}, False),
+        ({"strings.gauges": ["0.1305 in", "0.100 in", "0.080 in", "0.065 in", "0.045 in"],
+          "strings.unit_weights": [0.0007, None, None, None, None]}, False),
+        ({"strings.winding": "stainless round",
+          "strings.unit_weights": [0.0007, 0.0004, 0.0003, 0.0002, 0.0001]}, False),
+    ],
+)  # fmt: skip
+def test_a_string_is_the_same_by_gauge_winding_and_five_millimetres_of_scale(manager, changes, counts):
+    """Common practice, no source: a saddle is set alike for the same string at nearly the same scale."""
+    measured = set_up(manager, "C26-0001", 2.5)
+    string = instrument(measured.build.spec).strings[0]
+    assert (string.gauge_mm, string.scale_mm) == (pytest.approx(0.130 * 25.4), pytest.approx(37 * 25.4))
+    assert measured_setbacks(derived(changes))[5] == ([2.5] if counts else [])
 
 
 def test_the_setbacks_are_read_in_one_query(manager, django_assert_num_queries):
