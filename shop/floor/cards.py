@@ -13,11 +13,11 @@ from django.utils.translation import gettext_lazy
 
 from routing.acts import is_manager
 from routing.catalogue import LOCAL_RULES_FIRST, Operation
-from routing.measured import RECORDED, SETUP
+from routing.measured import RECORDED, SETUP, measured_setbacks
 from routing.models import EventKind, Station, Task, TaskEvent, TaskState
 from routing.said import listed, waits_said
 from routing.services import UNDO_FOR
-from shop.floor.figures import BIG, Figure, figures, scale_pair
+from shop.floor.figures import BIG, Figure, asks_setbacks, figures, scale_pair
 from shop.floor.forms import REASONS, DoneForm, readings_asked
 from shop.floor.measures import measures
 from specs.derive import derive
@@ -135,7 +135,10 @@ class Card:
 
     @cached_property
     def all_figures(self) -> list[Figure]:
-        return figures(self.row, self.instrument, self.person.units) if self.row and self.instrument else []
+        if self.row is None or self.instrument is None:
+            return []
+        measured_mm = measured_setbacks(self.instrument) if asks_setbacks(self.row) else {}
+        return figures(self.row, self.instrument, self.person.units, measured_mm)
 
     @property
     def big(self) -> list[Figure]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 from django.utils.translation import gettext as _
@@ -21,6 +21,9 @@ AFTER_THE_OTHERS = (
 )  # fmt: skip
 """Known to the hand already, or too long to stand large: big only where nothing else is asked."""
 
+OF_SADDLES = ("setback", "saddle_window")
+"""Figures the shop's own measured setbacks are said beside."""
+
 
 class Figure(NamedTuple):
     label: str
@@ -32,12 +35,24 @@ def saying(units: str) -> Say:
     return {Units.INCH.value: decimal_inches, Units.INCH64.value: inches}.get(units, millimetres)
 
 
-def figures(row: Operation, instrument: Derived, units: str) -> list[Figure]:
-    """The operation's key figures, the most needed first; the hand stands elsewhere, in words."""
+def figures(
+    row: Operation, instrument: Derived, units: str, measured_mm: Mapping[int, Sequence[float]] | None = None
+) -> list[Figure]:
+    """The operation's key figures, the most needed first; the hand stands elsewhere, in words.
+
+    ``measured_mm`` holds the setbacks the shop measured of each string, by trade number.
+    """
     keys = [key for key in row.key_figures if key != "hand"]
     keys.sort(key=lambda key: key in AFTER_THE_OTHERS)
     say = saying(units)
-    return [Figure(str(LABELS[key]), SAID[key](instrument, say)) for key in keys]
+    told = [Figure(str(LABELS[key]), SAID[key](instrument, say)) for key in keys]
+    own = placing.own_setback(instrument, say, measured_mm or {}) if asks_setbacks(row) else ""
+    return [*told, Figure(str(OWN_SETBACK), own)] if own else told
+
+
+def asks_setbacks(row: Operation) -> bool:
+    """Whether the operation sets or drills for saddles."""
+    return any(key in OF_SADDLES for key in row.key_figures)
 
 
 def scale_pair(instrument: Derived) -> str:
@@ -73,11 +88,12 @@ def _action(instrument: Derived, say: Say) -> str:
     return _two(heights[0], heights[-1], say)
 
 
+OWN_SETBACK = gettext_lazy("The shop's own setback, median (of how many setups)")
 LABELS = {
     "scale_pair": gettext_lazy("Scale pair"),
     "perpendicular_fret": gettext_lazy("Square fret"),
     "fret_count": gettext_lazy("Frets"),
-    "nut_width": gettext_lazy("Board width at nut, square"),
+    "nut_width": gettext_lazy("Board width at nut, square · along the slant"),
     "nut_angle": gettext_lazy("Nut angle"),
     "bridge_spread": gettext_lazy("Outer strings at bridge"),
     "bridge_angle": gettext_lazy("Bridge angle"),
@@ -101,7 +117,7 @@ SAID: dict[str, Callable[[Derived, Say], str]] = {
     "scale_pair": lambda made, say: scale_pair(made),
     "perpendicular_fret": lambda made, say: trimmed(made.spec.scale.perpendicular_fret),
     "fret_count": lambda made, say: str(made.spec.fingerboard.frets),
-    "nut_width": lambda made, say: say(made.board.width_nut_mm),
+    "nut_width": placing.nut_width,
     "nut_angle": lambda made, say: _angle(made.nut_angle_deg),
     "bridge_spread": lambda made, say: say(made.spec.bridge.spread_mm),
     "bridge_angle": lambda made, say: _angle(made.bridge_angle_deg),

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from django.utils.translation import gettext as _
 
 from specs.derived import Derived
 from specs.errors import Refused
 from specs.geometry.headstock import StringPath, post_places, string_paths
-from specs.geometry.neck import TO_COME_OFF_MM, slot_depths
+from specs.geometry.neck import TO_COME_OFF_MM, nut_size, slot_depths
+from specs.geometry.saddles import shop_setback_mm
 
 Say = Callable[[float], str]
 NO_BREAK = "\N{NO-BREAK SPACE}"
@@ -30,6 +31,23 @@ def setback(instrument: Derived, say: Say) -> str:
     return _by_string(instrument, [
         f"{'~ ' if string.core_estimated else ''}{say(string.setback_mm)}" for string in instrument.strings
     ])  # fmt: skip
+
+
+def own_setback(instrument: Derived, say: Say, measured_mm: Mapping[int, Sequence[float]]) -> str:
+    """The shop's own median setback of every string measured often enough, and of how many setups, low to high."""
+    told = ((string, measured_mm.get(string.number, ())) for string in instrument.strings)
+    medians = ((string.pitch, shop_setback_mm(measured), len(measured)) for string, measured in told)
+    return _listed(
+        _("{pitch} {median} ({count})").format(pitch=pitch, median=say(mm), count=count)
+        for pitch, mm, count in medians if mm is not None
+    )  # fmt: skip
+
+
+def nut_width(instrument: Derived, say: Say) -> str:
+    """The board's width at the nut: square, and along the slant the blank must be cut for."""
+    nut = nut_size(instrument)
+    square, slanted = say(nut.square_width_mm), say(nut.slanted_length_mm)
+    return square if square == slanted else _("{square} · {slanted}").format(square=square, slanted=slanted)
 
 
 def pickup_place(instrument: Derived, say: Say, angle: Callable[[float], str]) -> str:
@@ -81,7 +99,10 @@ def paths_said(paths: Sequence[StringPath], say: Say) -> str:
 
 def _by_string(instrument: Derived, values: Sequence[str]) -> str:
     """Pitch and value of every string; a line breaks between strings only."""
-    told = (f"{string.pitch} {value}" for string, value in zip(instrument.strings, values, strict=True))
+    return _listed(f"{string.pitch} {value}" for string, value in zip(instrument.strings, values, strict=True))
+
+
+def _listed(told: Iterable[str]) -> str:
     return " · ".join(one.replace(" ", NO_BREAK) for one in told)
 
 

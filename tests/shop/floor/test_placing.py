@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from math import cos, radians
+
 import pytest
 
 from routing.catalogue import KEY_FIGURES, operation
+from routing.measured import SETUP
 from shop.floor import placing
 from shop.floor.figures import LABELS, SAID, figures
 from specs.derive import derive
@@ -41,6 +44,29 @@ def test_setbacks_of_estimated_cores_carry_a_tilde(made):
     assert placing.setback(made, millimetres).count("~") == 5
     measured = derived({"strings.cores": ["1.2 mm", "1 mm", "0.9 mm", "0.7 mm", "0.5 mm"]})
     assert "~" not in placing.setback(measured, millimetres)
+
+
+def test_the_shops_own_setback_is_said_once_five_setups_measured_it(made):
+    measured_mm = {5: [2.1, 2.9, 2.4, 3.3, 2.6], 1: [1.0, 1.2, 1.1, 1.0]}
+    assert placing.own_setback(made, millimetres, measured_mm).replace(placing.NO_BREAK, " ") == "B0 2.6 mm (5)"
+    assert placing.own_setback(made, millimetres, {}) == ""
+
+
+@pytest.mark.parametrize("name", ["Dry assembly, bridge location and drilling", SETUP.name])
+def test_the_shops_own_setback_stands_on_the_cards_that_place_saddles(made, name):
+    told = figures(operation(name), made, "mm", {5: [2.0] * 5})[-1]
+    assert told.label.startswith("The shop's own setback")
+    assert told.value.replace(placing.NO_BREAK, " ") == "B0 2 mm (5)"
+    assert len(figures(operation(name), made, "mm")) == len(figures(operation(name), made, "mm", {5: [2.0] * 5})) - 1
+
+
+def test_the_nut_is_said_square_and_along_its_slant(made):
+    """Plane geometry: the slanted length of a nut between parallel edges is its square width over the cosine."""
+    square, slanted = placing.nut_width(made, lambda mm: f"{mm:.6f}").split(" · ")
+    assert float(square) == pytest.approx(made.board.width_nut_mm, abs=1e-6)
+    assert float(slanted) == pytest.approx(float(square) / cos(radians(made.nut_angle_deg)), rel=1e-3)
+    level = derived({"scale.treble": "37 in"})
+    assert placing.nut_width(level, millimetres) == millimetres(level.board.width_nut_mm)
 
 
 def test_a_pickups_place_is_its_middle_and_its_angle_in_words(made):
