@@ -8,6 +8,11 @@ from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from routing.attendance import Absence as Absence
+from routing.attendance import DayException as DayException
+from routing.attendance import Overtime as Overtime
+from routing.attendance import PlacesOut as PlacesOut
+from routing.attendance import WorkingHours as WorkingHours
 from routing.estimates import Estimate as Estimate
 from routing.estimates import EstimateProposal as EstimateProposal
 from specs.models import Spec

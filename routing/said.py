@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.utils import timezone
@@ -20,7 +20,12 @@ DESKS = ("sales-desk", "purchasing", "receiving")
 def moment_said(value: datetime) -> str:
     """A moment no country misreads, in local time: Thu 16 Apr 2026 08:10."""
     local = timezone.localtime(value)
-    return f"{WEEKDAYS_ABBR[local.weekday()]} {local.day:02d} {MONTHS_3[local.month].title()} {local:%Y %H:%M}"
+    return f"{day_said(local.date())} {local:%H:%M}"
+
+
+def day_said(value: date) -> str:
+    """A date no country misreads: Thu 16 Apr 2026."""
+    return f"{WEEKDAYS_ABBR[value.weekday()]} {value.day:02d} {MONTHS_3[value.month].title()} {value.year}"
 
 
 def listed(name: str) -> Operation | None:
@@ -71,7 +76,7 @@ def _state_said(task: Task, now: datetime, before: Iterable[Task]) -> str:
         case TaskState.READY:
             waiting = _("waiting: {until}").format(until=waits_said(task))
             return waiting if task.ready_at > now else _("ready and not on the bench")
-    missing = [_(task.operation) for task in before if task.state != TaskState.DONE]
+    missing = dict.fromkeys(_(task.operation) for task in before if task.state != TaskState.DONE)
     return _("not ready; still to do before it: {operations}").format(operations=", ".join(missing) or "–")
 
 
