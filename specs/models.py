@@ -13,21 +13,30 @@ from specs.parsing import parse
 from specs.vocabulary import WINDINGS
 
 
+class Stage(models.TextChoices):
+    IDEA = "idea", _("idea")
+    DRAWING = "drawing", _("drawing")
+    PROTOTYPE = "prototype", _("prototype")
+    TRIAL = "trial", _("trial")
+    OFFERED = "offered", _("offered")
+    RESTING = "resting", _("resting")
+
+
 class PatternQuerySet(models.QuerySet["Pattern"]):
     def offered(self) -> PatternQuerySet:
         """Patterns a new order may start from."""
-        return self.filter(offered=True)
+        return self.filter(stage=Stage.OFFERED)
 
 
 class Pattern(models.Model):
-    """A base design with its usual choices: where an order starts."""
+    """A base design with its usual choices, from the idea on; once offered, where an order starts."""
 
     name = models.CharField(_("name"), max_length=80, unique=True)
     strings = models.PositiveSmallIntegerField(_("strings"))
     line = models.CharField(_("line"), max_length=10, choices=[("custom", _("custom")), ("series", _("series"))])
     document = models.JSONField(_("document"))
     about = models.CharField(_("about"), max_length=200, blank=True)
-    offered = models.BooleanField(_("offered"), default=True)
+    stage = models.CharField(_("stage"), max_length=10, choices=Stage.choices, default=Stage.OFFERED)
 
     objects = PatternQuerySet.as_manager()
 
@@ -36,6 +45,20 @@ class Pattern(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class PatternMove(models.Model):
+    """A design went from one stage to another: who, when, why; the first line of a design says where it began."""
+
+    pattern = models.ForeignKey(Pattern, models.CASCADE, related_name="moves")
+    was = models.CharField(max_length=10, choices=Stage.choices, blank=True)
+    stage = models.CharField(max_length=10, choices=Stage.choices)
+    reason = models.CharField(_("reason"), max_length=300)
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ("at", "pk")
 
 
 class Spec(models.Model):

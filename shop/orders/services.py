@@ -40,7 +40,10 @@ class About:
 
 @transaction.atomic
 def start_order(*, pattern: Pattern | None = None, like: Order | None = None, person: Person, now: datetime) -> Order:
-    """A draft from a pattern, or as an earlier order was; the earlier order stays as it is."""
+    """A draft from a pattern, or as an earlier order was; the earlier order stays as it is.
+
+    Raises ``WrongState`` for a pattern that is not offered.
+    """
     line, document, design = _beginning(pattern, like)
     spec = Spec.objects.create(pattern=design, entered=as_typed(document), made_by=person)
     number = next_number(prefix=f"{PREFIX[line]}{timezone.localtime(now):%y}")
@@ -54,6 +57,8 @@ def _beginning(pattern: Pattern | None, like: Order | None) -> tuple[str, Docume
         return like.line, like.spec.document or like.spec.entered, like.spec.pattern
     if pattern is None:
         raise ValueError("an order starts from a pattern or from an earlier order")
+    if not Pattern.objects.offered().filter(pk=pattern.pk).exists():
+        raise WrongState(_("{pattern} is not offered; an order starts from one that is.").format(pattern=pattern))
     return pattern.line, pattern.document, pattern
 
 

@@ -22,6 +22,7 @@ from shop.orders.services import (
     start_order,
 )
 from specs.errors import Refused
+from specs.models import Pattern, Stage
 from specs.services import release_spec
 
 NOW = datetime(2026, 4, 14, 9, 0, tzinfo=UTC)
@@ -52,6 +53,13 @@ def test_an_order_starts_from_a_pattern_as_people_type_it(pattern, sales):
     order = start_order(pattern=pattern, person=sales, now=NOW)
     assert (order.number, order.state, order.spec.entered["scale"]["bass"]) == ("C26-0001", OrderState.DRAFT, "37 in")
     assert history(order) == ["started as Turnstone"]
+
+
+@pytest.mark.parametrize("stage", [stage for stage in Stage.values if stage != Stage.OFFERED])
+def test_no_order_starts_from_a_design_that_is_not_offered(pattern, sales, stage):
+    Pattern.objects.filter(pk=pattern.pk).update(stage=stage)
+    with pytest.raises(WrongState, match="Turnstone is not offered"):
+        start_order(pattern=pattern, person=sales, now=NOW)
 
 
 def test_an_order_starts_as_an_earlier_one_and_leaves_it_alone(draft, sales):
