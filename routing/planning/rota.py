@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from datetime import date, time
 
 from django.conf import settings
+from django.db.models import TimeField, Value
+from django.db.models.functions import Cast
 
 from routing.attendance import Absence, DayException, Overtime, WorkingHours
 from routing.models import Holiday
@@ -20,12 +22,20 @@ SHOP_WEEK: Week = week_of((weekday, stretch(*hours)) for weekday in range(WORKDA
 
 
 def shop_calendar() -> WorkCalendar:
-    """The workshop's working time: weekdays but for closed days, and days with hours of their own; two queries."""
-    holidays = frozenset(Holiday.objects.values_list("date", flat=True))
-    own: dict[date, Hours] = {}
-    for day, begins, ends in DayException.objects.order_by("date", "begins").values_list("date", "begins", "ends"):
-        own[day] = (*own.get(day, ()), (begins, ends))
-    return WorkCalendar(settings.TIME_ZONE, (*(DAY_OF_WORK,) * WORKDAYS, (), ()), holidays, own)
+    """The workshop's working time: weekdays but for closed days, and days with hours of their own; one query."""
+    no_hour = Cast(Value(None), TimeField())
+    closed = Holiday.objects.order_by().values_list("date", no_hour, no_hour)
+    rows = closed.union(DayException.objects.order_by().values_list("date", "begins", "ends"), all=True)
+    holidays: set[date] = set()
+    own: dict[date, list[tuple[time, time]]] = {}
+    for day, begins, ends in rows:
+        if begins is None:
+            holidays.add(day)
+        else:
+            own.setdefault(day, []).append((begins, ends))
+    week = (*(DAY_OF_WORK,) * WORKDAYS, (), ())
+    exceptions = {day: tuple(sorted(hours)) for day, hours in own.items()}
+    return WorkCalendar(settings.TIME_ZONE, week, frozenset(holidays), exceptions)
 
 
 def read_rota(first: date, last: date) -> Rota:

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from routing.catalogue import OPERATIONS
 from routing.estimating import propose
 from routing.jobs import Progress, job
-from shop.orders.checking import shop_calendar
+from routing.planning.rota import shop_calendar
 
 LEARN = "estimates from finished work"
 TIMED = tuple(row for row in OPERATIONS if row.touch_h.usual > 0)

@@ -5,18 +5,16 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime, time
+from datetime import datetime
 from functools import cached_property, lru_cache
 from typing import Any
 
-from django.conf import settings
 from django.utils import timezone
 
 from routing.adjustments import CATALOGUE_ONLY, EstimateTable
 from routing.dates import BuildDates, earliest_dates, total_touch, touch_totals
 from routing.expand import ExpandedTask, Touch, build_rows
-from routing.models import Holiday
-from routing.workdays import WorkCalendar
+from routing.planning.rota import shop_calendar
 from specs.canonical import complete
 from specs.derive import derive
 from specs.derived import Derived, Finding, Material
@@ -32,9 +30,6 @@ from specs.tables import load_tables
 from specs.wood.mass import Forecast, forecast
 
 ERROR, WARNING, NOTE = "error", "warning", "note"
-DAY_OF_WORK = ((time(8), time(12)), (time(13), time(17)))
-"""The hours of a working day. **Source**: common practice, an eight-hour day with an hour's rest."""
-
 KEPT = 128
 """Documents whose answer a process keeps at hand: an order looked at again is not computed again."""
 
@@ -146,12 +141,6 @@ def _computed(entered: str, facts: OrderFacts, estimates: EstimateTable) -> Chec
         tasks=build_rows(spec, facts, estimates),
         weight=forecast(derived),
     )
-
-
-def shop_calendar() -> WorkCalendar:
-    """The workshop's working time: weekdays but for its holidays."""
-    holidays = frozenset(Holiday.objects.values_list("date", flat=True))
-    return WorkCalendar(settings.TIME_ZONE, (*(DAY_OF_WORK,) * 5, (), ()), holidays)
 
 
 def checked_release(

@@ -9,11 +9,11 @@ from django.db import transaction
 
 from routing.building import stations_by_name
 from routing.models import Holiday, Qualification
+from routing.planning.rota import shop_calendar
 from shop.management.demo.changes import changed
 from shop.management.demo.history import History
 from shop.management.demo.wishes import WISHES, Wish
 from shop.management.demo.workshop import BUYERS, CLOSED_DAYS, DESIGNS, HANDS, PASSWORD, Buyer, Design, Hand
-from shop.orders.checking import shop_calendar
 from shop.orders.models import Customer
 from shop.orders.services import make_customer
 from shop.people.models import Person
