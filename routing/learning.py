@@ -36,9 +36,9 @@ FEWEST = 5
 OLD_WEIGHT = 8
 """The estimate before counts as so many tasks. **Source**: common practice, no source."""
 
-WORTH_SAYING = Touch(0.3, 0.1, 0.3)
-"""Least change of low, usual and high worth a proposal, as shares of the usual hours. **Source**: common practice, no
-source."""
+WORTH_SAYING = Touch(0.5, 0.1, 1.0)
+"""Least change of low, usual and high worth a proposal, as shares of the usual hours: those make the dates, the others
+only their spread. **Source**: common practice, no source."""
 
 Stint = tuple[datetime, datetime]
 

@@ -48,8 +48,8 @@ class Asked:
     def picture(self) -> SafeString:
         """The hours that count, with strokes at the usual hours now and proposed."""
         marks = (
-            Mark(self.row.evidence["before_h"][1], _("now")),
-            Mark(self.row.usual_h, _("proposed"), strong=True),
+            _mark(_("now"), self.row.evidence["before_h"][1]),
+            _mark(_("proposed"), self.row.usual_h, strong=True),
         )
         title = _("Hours of finished tasks: {operation}").format(operation=_(self.row.operation))
         return mark_safe(histogram(self.row.evidence["kept_h"], marks, unit=_("hours"), title=title))
@@ -58,6 +58,10 @@ class Asked:
     def more_h(self) -> float:
         """What acceptance adds to the hours of tasks not yet started."""
         return self.row.evidence["ahead_h"]
+
+
+def _mark(word: str, hours: float, strong: bool = False) -> Mark:
+    return Mark(hours, f"{word} {hours:.2f}", strong)
 
 
 def proposals() -> list[Asked]:

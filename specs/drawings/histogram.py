@@ -26,7 +26,7 @@ class Column(NamedTuple):
 
 
 class Mark(NamedTuple):
-    """A value with a name, drawn as a stroke across the columns; ``strong`` is the one that matters."""
+    """A value with its name and figure, drawn as a stroke across the columns; ``strong`` is the one that matters."""
 
     value: float
     name: str
@@ -102,4 +102,4 @@ def _mark(canvas: Canvas, x: float, mark: Mark, place: int) -> None:
 
 def _told(bars: Sequence[Column], marks: Iterable[Mark], unit: str) -> str:
     told = [f"{bar.begin:g}–{bar.end:g} {unit}: {bar.count}" for bar in bars if bar.count]
-    return "; ".join([*told, *(f"{mark.name} {mark.value:g} {unit}" for mark in marks)])
+    return "; ".join([*told, *(f"{mark.name} {unit}" for mark in marks)])

@@ -160,7 +160,7 @@ def test_many_tasks_nearly_speak_alone():
 def test_small_changes_are_not_worth_saying():
     assert not is_worth_saying(Touch(1, 2.1, 3.1), Touch(1, 2, 3))
     assert is_worth_saying(Touch(1, 2.3, 3), Touch(1, 2, 3))
-    assert is_worth_saying(Touch(1, 2, 3.7), Touch(1, 2, 3))
+    assert is_worth_saying(Touch(1, 2, 5.1), Touch(1, 2, 3))
 
 
 def test_every_operation_belongs_to_one_line():

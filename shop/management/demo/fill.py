@@ -8,8 +8,10 @@ from datetime import date, datetime
 from django.db import transaction
 
 from routing.building import stations_by_name
+from routing.estimating import propose
 from routing.models import Holiday, Qualification
 from routing.planning.rota import shop_calendar
+from shop.backlog.jobs import TIMED
 from shop.management.demo.changes import changed
 from shop.management.demo.history import History
 from shop.management.demo.wishes import WISHES, Wish
@@ -33,6 +35,8 @@ def fill(now: datetime, say: Callable[[str], None]) -> None:
         history.live(wish, patterns[wish.design], customers[wish.buyer])
         say(f"order {number} of {len(WISHES)}")
     history.open_the_day()
+    for operation in TIMED:
+        propose(operation, history.calendar, now)
 
 
 def _oldest_first(wishes: Iterable[Wish]) -> list[Wish]:
