@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
 from functools import reduce
 from operator import or_
 
@@ -11,6 +12,11 @@ from django.db.models import OuterRef, Q, QuerySet, Subquery
 from routing.catalogue import operation
 from routing.models import Build, EventKind, MeasuredSetback, TaskEvent, TaskState
 from specs.derived import Derived, String
+from specs.document import BuildSpec
+from specs.errors import Refused
+from specs.models import Spec
+from specs.released import instrument
+from specs.wood.planks import Plank, planks_of
 
 SETUP = operation("Setup: relief, action, intonation, pickups")
 RECORDED = operation("Moisture, weight and origin recorded for the serial")
@@ -66,16 +72,38 @@ def keep_setbacks(*, event: TaskEvent, derived: Derived, setbacks_mm: Mapping[in
     )  # fmt: skip
 
 
+def weighed_planks(build: Build | None) -> tuple[Plank, ...]:
+    """The planks weighed for a build, each of the wood its revision of that day asked for; one query without any."""
+    weighing = _weighing(build)
+    densities = _densities(weighing)
+    if weighing is None or build is None or not densities:
+        return ()
+    try:
+        return planks_of(_in_force(build.spec, weighing.at), densities)
+    except Refused:
+        return ()
+
+
 def measured_densities(build: Build | None) -> dict[str, float]:
     """Densities in kg/m³ of the planks weighed for a build, by part; one query."""
+    return _densities(_weighing(build))
+
+
+def _weighing(build: Build | None) -> TaskEvent | None:
+    """The last press that recorded a build's wood and stands."""
     if build is None:
-        return {}
-    standing = TaskEvent.objects.filter(
-        task__build=build,
-        task__operation=RECORDED.name,
-        task__state=TaskState.DONE,
-        kind=EventKind.DONE,
-        undone_by=None,
-    )
-    readings = standing.order_by("-pk").values_list("readings", flat=True).first() or {}
+        return None
+    pressed = TaskEvent.objects.filter(task__build=build, task__operation=RECORDED.name, task__state=TaskState.DONE)
+    return pressed.filter(kind=EventKind.DONE, undone_by=None).only("at", "readings").order_by("-pk").first()
+
+
+def _densities(weighing: TaskEvent | None) -> dict[str, float]:
+    readings = {} if weighing is None else weighing.readings
     return {part: readings[f"density {part}"] for part in PARTS if f"density {part}" in readings}
+
+
+def _in_force(spec: Spec, at: datetime) -> BuildSpec:
+    """The document a build followed at a moment. Raises Refused where an open one has problems."""
+    while spec.previous is not None and (spec.released_at is None or spec.released_at > at):
+        spec = spec.previous
+    return instrument(spec).spec if spec.is_released else spec.build_spec()

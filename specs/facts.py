@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from specs.wood.planks import Plank
+
 Line = Literal["custom", "series"]
 
 
@@ -12,7 +14,8 @@ Line = Literal["custom", "series"]
 class OrderFacts:
     """Line of work, ship-to abroad, a permit needed for listed wood, goods handed to a carrier, white wood signed off.
 
-    ``changed`` holds the dotted paths a revision changes against what was last released.
+    ``changed`` holds the dotted paths a revision changes against what was last released, ``planks`` what was weighed
+    for its build.
     """
 
     line: Line = "custom"
@@ -21,3 +24,4 @@ class OrderFacts:
     carrier: bool = True
     past_white_wood: bool = False
     changed: tuple[str, ...] = ()
+    planks: tuple[Plank, ...] = ()

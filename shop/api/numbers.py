@@ -12,13 +12,14 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from routing.measured import measured_densities
+from routing.measured import weighed_planks
 from shop.api.described import refusals
 from shop.api.errors import refused as told_refused
 from shop.orders.models import Order
 from specs.errors import Refused
 from specs.numbers import Figure, numbers
 from specs.released import current
+from specs.wood.planks import measured_kg_m3
 
 Text = serializers.CharField
 
@@ -85,7 +86,7 @@ class OrderNumbers(APIView):
             derived = current(order.spec)
         except Refused as refused:
             return told_refused(409, refused.problems)
-        told = numbers(derived, densities=measured_densities(order.build))
+        told = numbers(derived, densities=measured_kg_m3(derived.spec, weighed_planks(order.build)))
         return Response({"groups": [_group(asdict(group), group.figures) for group in told.groups]})
 
 

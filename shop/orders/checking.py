@@ -23,11 +23,13 @@ from specs.errors import Problem, Refused
 from specs.facts import OrderFacts
 from specs.materials import materials
 from specs.models import Spec
+from specs.numbers import Figure, headlines
 from specs.parsing import parse
 from specs.released import kept
-from specs.rules import RULES, check
+from specs.rules import RULES, check, reweighed
 from specs.tables import load_tables
 from specs.wood.mass import Forecast, forecast
+from specs.wood.planks import measured_kg_m3
 
 ERROR, WARNING, NOTE = "error", "warning", "note"
 KEPT = 128
@@ -49,6 +51,8 @@ class Checked:
     tasks: tuple[ExpandedTask, ...] = ()
     dates: BuildDates | None = None
     weight: Forecast | None = None
+    brief: tuple[tuple[str, Figure], ...] = ()
+    """The further figures that decide early, each with its group."""
     differences: tuple[Difference, ...] = ()
 
     @property
@@ -134,12 +138,14 @@ def _computed(entered: str, facts: OrderFacts, estimates: EstimateTable) -> Chec
     """What follows from a document and its order's facts alone, as long as the process reads the same tables."""
     spec = parse(json.loads(entered))
     derived = derive(spec, load_tables())
+    densities = measured_kg_m3(spec, facts.planks)
     return Checked(
         derived=derived,
         findings=check(derived, facts),
         materials=materials(derived),
         tasks=build_rows(spec, facts, estimates),
-        weight=forecast(derived),
+        weight=forecast(derived, densities),
+        brief=headlines(derived, densities=densities),
     )
 
 
@@ -158,12 +164,14 @@ def kept_answer(
     """What a release of that row, digest and moment amounts to, computed the first time it is asked for."""
     release = kept(pk, digest, released_at)
     made = release.instrument
+    densities = measured_kg_m3(made.spec, facts.planks)
     return Checked(
         derived=made,
-        findings=release.findings,
+        findings=reweighed(release.findings, made, facts),
         materials=materials(made),
         tasks=build_rows(made.spec, facts, estimates),
-        weight=forecast(made),
+        weight=forecast(made, densities),
+        brief=headlines(made, densities=densities),
         differences=() if start is None else _differences(start, json.dumps(complete(made.spec))),
     )
 

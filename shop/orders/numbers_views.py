@@ -16,7 +16,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from routing.measured import measured_densities
+from routing.measured import weighed_planks
 from shop.orders.numbers import NumberList
 from shop.orders.queries import order_or_404
 from specs.derived import Derived
@@ -26,6 +26,7 @@ from specs.errors import Refused
 from specs.numbers import numbers
 from specs.released import current
 from specs.wood.moisture import Acclimation, Reading, acclimation, emc_pct, release_window_pct
+from specs.wood.planks import measured_kg_m3
 
 USUAL_ROOM = {"celsius": "21", "rh_pct": "45"}
 """A room as workshops keep it. **Source**: common practice, no source."""
@@ -94,7 +95,7 @@ def numbers_page(request: HttpRequest, number: str) -> HttpResponse:
     except Refused as refused:
         context = {"order": order, "problems": refused.problems}
         return render(request, "orders/not_an_instrument.html", context, status=409)
-    weighed = measured_densities(order.build)
+    weighed = measured_kg_m3(derived.spec, weighed_planks(order.build))
     body = partial(body_drawing, densities=weighed)
     context = {
         "order": order,

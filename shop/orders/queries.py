@@ -14,6 +14,7 @@ from django.http import Http404
 from routing.adjustments import EstimateTable
 from routing.catalogue import operation
 from routing.estimating import estimate_table
+from routing.measured import weighed_planks
 from routing.models import Task, TaskState
 from shop.environment import read
 from shop.orders.checking import Caution, Checked, changed_paths, check_entered
@@ -38,15 +39,18 @@ KEPT_OF_A_RELEASE = (
 
 
 def facts_of(order: Order) -> OrderFacts:
-    """What rules and work need to know of an order beside its spec."""
+    """What rules and work need to know of an order beside its spec; one query where it has a build."""
     abroad = order.customer is not None and order.customer.country.upper() != read("HEELBLOCK_COUNTRY").upper()
-    return OrderFacts(line=order.line, export=abroad, permit=order.permit, carrier=order.carrier)
+    planks = weighed_planks(order.build)
+    return OrderFacts(line=order.line, export=abroad, permit=order.permit, carrier=order.carrier, planks=planks)
 
 
-def check_order(order: Order, *, now: datetime, entered: Mapping[str, Any] | None = None) -> Checked:
-    """The answer to an order as kept, or as ``entered`` in its form."""
+def check_order(
+    order: Order, *, now: datetime, entered: Mapping[str, Any] | None = None, facts: OrderFacts | None = None
+) -> Checked:
+    """The answer to an order as kept, or as ``entered`` in its form; ``facts`` where they were read already."""
     asked = order.spec.entered if entered is None else entered
-    start, facts = started_from(order), facts_of(order)
+    start, facts = started_from(order), facts or facts_of(order)
     if past_white_wood(order):
         facts = replace(facts, past_white_wood=True, changed=changed_paths(start, asked))
     estimates = estimates_of(order)

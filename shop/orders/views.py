@@ -111,7 +111,7 @@ def _instrument(order: Order) -> dict[str, Any]:
         checked = checked_release(spec, facts, started_from(order), estimates_of(order))
         checked = replace(checked, initialled=frozenset((one.rule, one.field, one.message) for one in answered))
     else:
-        checked = check_order(order, now=timezone.now())
+        checked = check_order(order, now=timezone.now(), facts=facts)
     shown = {"checked": checked, "initialled": answered, "answer": checked.derived}
     if checked.derived is None:
         return shown

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Any
 
 from django import template
 from django.template import Context
 from django.utils.translation import gettext
 
-from shop.orders.checking import KEPT
 from shop.templatetags.shown import figure as column_figure
 from shop.templatetags.shown import length
-from specs.derived import Derived
-from specs.numbers import Figure, headlines
+from specs.numbers import Figure
 from specs.numbers.figure import Cell, Limit, Table
 
 register = template.Library()
@@ -54,14 +51,9 @@ def cells(table: Table) -> list[list[tuple[Cell, str]]]:
 
 
 @register.inclusion_tag("orders/_numbers.html", takes_context=True)
-def numbers_in_brief(context: Context, derived: Derived | None) -> dict[str, Any]:
-    """The few figures that decide early; nothing where there is no instrument yet."""
-    return {"figures": _brief(derived) if derived else (), "request": context.get("request")}
-
-
-@lru_cache(maxsize=KEPT)
-def _brief(derived: Derived) -> tuple[tuple[str, Figure], ...]:
-    return headlines(derived)
+def numbers_in_brief(context: Context, figures: tuple[tuple[str, Figure], ...]) -> dict[str, Any]:
+    """The few figures that decide early."""
+    return {"figures": figures, "request": context.get("request")}
 
 
 def _number(value: float, unit: str) -> str:

@@ -18,7 +18,7 @@ from specs.numbers.neck import neck
 __all__ = ("Figure", "Group", "Numbers", "headlines", "numbers")
 
 HEADLINES = {
-    "mass": ("usual_kg", "balance_mm", "drops"),
+    "mass": ("usual_kg", "ceiling", "balance_mm", "drops"),
     "headstock": ("turn_deg", "clearance_mm"),
     "neck": ("wood_after_mm",),
 }
@@ -53,12 +53,12 @@ def numbers(derived: Derived, *, densities: Mapping[str, float] | None = None) -
     )
 
 
-def headlines(derived: Derived) -> tuple[tuple[str, Figure], ...]:
+def headlines(derived: Derived, *, densities: Mapping[str, float] | None = None) -> tuple[tuple[str, Figure], ...]:
     """The few figures that decide early, each with its group: weight against an ordered ceiling, balance, the worst
-    string path, the least wood under a slot."""
+    string path, the least wood under a slot. ``densities`` as for ``numbers``."""
     groups = Numbers(
         (
-            _told("mass", "Mass and balance", lambda: mass(derived)),
+            _told("mass", "Mass and balance", lambda: mass(derived, densities)),
             _told("headstock", "Headstock", lambda: headstock(derived)),
             neck(derived),
         )

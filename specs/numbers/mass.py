@@ -28,6 +28,9 @@ def _masses(derived: Derived, hanging: Hang) -> Iterator[Figure]:
     how = "every part as usual, without case; the ceiling is the order's"
     yield Figure("usual_kg", "Weight, usually", told.usual_kg, "kg", how, SOURCE, limit=limit)
     yield Figure("high_kg", "Weight, at most", told.high_kg, "kg", "every part at its heaviest, without case", SOURCE)
+    if ceiling is not None:
+        how = "the ceiling of the order against the least, the usual and the greatest weight"
+        yield Figure("ceiling", "Against the ceiling", told.against(ceiling), "", how, SOURCE)
     yield Figure("body_kg", "Bare body", told.body_kg, "kg", "body, top and core as usual, cavities cut", SOURCE)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from specs.derived import Derived, Finding
 from specs.facts import OrderFacts
 from specs.rules import (
@@ -140,8 +142,30 @@ RULES = (
 )
 
 
+WEIGHING = (body.over_weight_ceiling, body.heavy_wood_not_chambered, body.neck_dive, body.hangs_neck_down)
+"""Rules whose answer is another once the planks are weighed."""
+
+
 def check(derived: Derived, facts: OrderFacts) -> tuple[Finding, ...]:
     """Every finding about an instrument as ordered: errors, then warnings, then notes, each in the order of RULES."""
     order = Ordered(derived, facts)
     found = [finding for rule in RULES if (finding := rule.finding(order))]
-    return tuple(sorted(found, key=lambda finding: SEVERITIES.index(finding.severity)))
+    return _gravest_first(found)
+
+
+def reweighed(kept: Iterable[Finding], derived: Derived, facts: OrderFacts) -> tuple[Finding, ...]:
+    """The findings of a release, what concerns weight and balance found anew once planks are weighed."""
+    if not facts.planks:
+        return tuple(kept)
+    order = Ordered(derived, facts)
+    found = [finding for finding in kept if finding.rule not in {rule.slug for rule in WEIGHING}]
+    found += [finding for rule in WEIGHING if (finding := rule.finding(order))]
+    return _gravest_first(found)
+
+
+_PLACE = {rule.slug: place for place, rule in enumerate(RULES)}
+
+
+def _gravest_first(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """In the order of RULES, errors first; what no rule says any more comes last."""
+    return tuple(sorted(found, key=lambda one: (SEVERITIES.index(one.severity), _PLACE.get(one.rule, len(RULES)))))

@@ -16,6 +16,7 @@ from specs.geometry.headstock import Post, StringPath, post_places, string_paths
 from specs.geometry.polygons import Polygon
 from specs.wood.mass import Forecast, forecast_of
 from specs.wood.parts import Hang, hang
+from specs.wood.planks import measured_kg_m3
 
 INCH_MM = 25.4
 FLAT_FAN_DEG = 0.01
@@ -133,9 +134,9 @@ class Ordered:
 
     @cached_property
     def hanging(self) -> Hang | None:
-        """The instrument taken apart and weighed; None where body or headstock cannot be drawn."""
+        """The instrument taken apart and weighed, its planks as weighed by hand; None where it cannot be drawn."""
         try:
-            return hang(self.derived)
+            return hang(self.derived, measured_kg_m3(self.spec, self.facts.planks))
         except Refused:
             return None
 

@@ -10,6 +10,8 @@ from specs.errors import Refused
 from specs.wood.parts import Hang, hang
 
 SOURCE = "volumes of the drawing by wood density (species averages are off by 15 %); bought parts common practice"
+UNDER, LIKELY_UNDER = "under it even at its heaviest", "under it as usual, over it at its heaviest"
+OVER, LIKELY_OVER = "over it even at its lightest", "over it as usual, under it at its lightest"
 ON_THE_BODY = ("body,", "top,", "core,")
 
 
@@ -22,6 +24,14 @@ class Forecast:
     high_kg: float
     body_kg: float
     source: str = SOURCE
+    weighed: tuple[str, ...] = ()
+    """Parts whose plank was weighed by hand, which leaves them no spread."""
+
+    def against(self, ceiling_kg: float) -> str:
+        """Whether a ceiling holds, in words, with what the parts' masses leave open."""
+        if self.usual_kg <= ceiling_kg:
+            return UNDER if self.high_kg <= ceiling_kg else LIKELY_UNDER
+        return OVER if self.low_kg > ceiling_kg else LIKELY_OVER
 
 
 def forecast(derived: Derived, measured_kg_m3: Mapping[str, float] | None = None) -> Forecast | None:
@@ -39,4 +49,4 @@ def forecast_of(hanging: Hang) -> Forecast:
     """The forecast of an instrument already taken apart."""
     low_kg, high_kg = hanging.mass_kg
     body_kg = sum(part.usual_kg for part in hanging.parts if part.name.startswith(ON_THE_BODY))
-    return Forecast(low_kg, hanging.usual.mass_kg, high_kg, body_kg)
+    return Forecast(low_kg, hanging.usual.mass_kg, high_kg, body_kg, weighed=hanging.weighed)

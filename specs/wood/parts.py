@@ -69,6 +69,8 @@ class Hang:
     usual: Balance
     mass_kg: tuple[float, float]
     x_mm: tuple[float, float]
+    weighed: tuple[str, ...] = ()
+    """Parts whose plank was weighed by hand."""
 
 
 def hang(derived: Derived, measured_kg_m3: Mapping[str, float] | None = None) -> Hang:
@@ -77,10 +79,16 @@ def hang(derived: Derived, measured_kg_m3: Mapping[str, float] | None = None) ->
     ``measured_kg_m3`` gives the density of planks weighed by hand: of ``body``, ``top``, ``neck`` or ``fingerboard``.
     Raises Refused where the body or the headstock cannot be drawn. **Source**: centre of mass.
     """
-    parts, buttons = weighed_parts(derived, measured_kg_m3 or {}), strap_buttons(derived)
+    return _hung(derived, tuple(sorted((measured_kg_m3 or {}).items())))
+
+
+@lru_cache(maxsize=KEPT)
+def _hung(derived: Derived, measured_kg_m3: tuple[tuple[str, float], ...]) -> Hang:
+    parts, buttons = weighed_parts(derived, dict(measured_kg_m3)), strap_buttons(derived)
     usual = balance((part.usual for part in parts), buttons[0][0], buttons[1][0])
     total = fsum(part.low_kg for part in parts), fsum(part.high_kg for part in parts)
-    return Hang(parts, buttons, usual, total, balance_range_mm(parts))
+    weighed = tuple(part for part, _ in measured_kg_m3)
+    return Hang(parts, buttons, usual, total, balance_range_mm(parts), weighed)
 
 
 def balance_range_mm(parts: Sequence[Weighed]) -> tuple[float, float]:

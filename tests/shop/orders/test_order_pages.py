@@ -232,7 +232,7 @@ def test_an_order_page_asks_a_fixed_number_of_times(desk, building, sales, count
     building.events.all().delete()
     for at in range(count):
         building.events.create(what=f"line {at}", person=sales, at=NOW)
-    with django_assert_max_num_queries(15):
+    with django_assert_max_num_queries(17):
         desk.get(reverse("orders:page", args=[building.number]))
 
 

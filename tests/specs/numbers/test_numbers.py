@@ -156,4 +156,4 @@ def test_the_headlines_of_an_order():
     keys = [figure.key for _, figure in headlines(derived())]
     assert keys == ["balance_mm", "drops", "turn_deg", "clearance_mm", "wood_after_mm"]
     with_ceiling = headlines(derived({"body.weight_ceiling_kg": 4.2, "neck.headstock": "headless"}))
-    assert [figure.key for _, figure in with_ceiling] == ["usual_kg", "balance_mm", "drops", "wood_after_mm"]
+    assert [figure.key for _, figure in with_ceiling] == ["usual_kg", "ceiling", "balance_mm", "drops", "wood_after_mm"]
