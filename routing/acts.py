@@ -11,8 +11,8 @@ from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext as _
 
 from routing.errors import NotAllowed, WrongState
-from routing.models import Build, EventKind, Qualification, Task, TaskEvent, TaskState
-from routing.readiness import followers, settle, started
+from routing.models import Batch, Build, EventKind, Kind, Qualification, Task, TaskEvent, TaskState
+from routing.readiness import Network, beyond, settle, started
 from routing.said import listed, names_said, task_said
 
 MOMENTS = ("ready_at", "started_at", "done_at")
@@ -30,11 +30,11 @@ def is_manager(person: Any) -> bool:
 
 @dataclass
 class Act:
-    """A task with the whole network of its build, locked until the transaction ends."""
+    """A task with the whole network of its build and batch, locked until the transaction ends."""
 
     build: Build
     task: Task
-    network: dict[int, Task]
+    network: Network
     person: Any
     now: datetime
     before: dict[str, Any] = field(default_factory=dict)
@@ -46,10 +46,12 @@ class Act:
         Two predecessors finished at once are told apart by this lock, so one of them sees the other done.
         """
         build = Build.objects.select_for_update(of=("self",)).get(tasks=task_id)
-        network = {task.position: task for task in build.tasks.select_related("station", "person")}
-        for task in network.values():
+        lock_batch(build)
+        tasks = list(build.tasks.select_related("station", "person"))
+        for task in tasks:
             task.build = build
-        act = cls(build, next(task for task in network.values() if task.pk == task_id), network, person, now)
+        network = Network(tasks, beyond(build))
+        act = cls(build, next(task for task in tasks if task.pk == task_id), network, person, now)
         if build.cancelled_at:
             raise WrongState(_("{serial} was cancelled; nothing more is done on it.").format(serial=build.serial))
         act.before = {name: getattr(act.task, name) for name in KEPT}
@@ -57,7 +59,7 @@ class Act:
 
     @property
     def predecessors(self) -> list[Task]:
-        return [self.network[position] for position in self.task.after]
+        return self.network.before(self.task)
 
     def refuse(self) -> WrongState:
         """The refusal that says what the task is now."""
@@ -112,10 +114,9 @@ class Act:
 
     def require_no_follower(self) -> None:
         """Refuse to take back what others already build on."""
-        gone_on = started(followers(self.task, self.network))
+        gone_on = dict.fromkeys(_(task.operation) for task in started(self.network.followers(self.task)))
         if gone_on:
-            message = _("Too late: {operation} has been started after it.")
-            raise WrongState(message.format(operation=", ".join(_(task.operation) for task in gone_on)))
+            raise WrongState(_("Too late: {operation} has been started after it.").format(operation=", ".join(gone_on)))
 
     def require_unreleased(self) -> None:
         """Refuse to take a release back: a released thing never changes, a change makes a new revision."""
@@ -135,16 +136,24 @@ class Act:
 
     def go_on(self) -> None:
         """Let the followers and the build know what the task has become."""
-        self.settle(followers(self.task, self.network))
-        finished = all(task.state == TaskState.DONE for task in self.network.values())
+        self.settle(self.network.followers(self.task))
+        finished = all(task.state == TaskState.DONE for task in self.network.tasks)
         if finished != bool(self.build.finished_at):
             self.build.finished_at = self.now if finished else None
             self.build.save(update_fields=["finished_at"])
+            if self.build.kind == Kind.BATCH and not finished:
+                Batch.objects.filter(pk=self.build.batch_id).update(outcome="")
 
     def settle(self, tasks: Iterable[Task]) -> None:
         """Write the state the predecessors ask for, where it is another one."""
         changed = [task for task in tasks if settle(task, self.network, self.build.made_at)]
         Task.objects.bulk_update(changed, ("state", "ready_at"))
+
+
+def lock_batch(build: Build) -> None:
+    """Keep a build's batch from everybody else too, always after the build itself, so that nobody waits in a circle."""
+    if build.batch_id:
+        Batch.objects.select_for_update().values_list("pk").get(pk=build.batch_id)
 
 
 def _jsonable(value: Any) -> Any:

@@ -10,18 +10,19 @@ from django.db import transaction
 from django.db.models import F
 from django.utils.translation import gettext as _
 
+from routing.acts import lock_batch
 from routing.catalogue import OPERATIONS, STATIONS
 from routing.errors import WrongState
 from routing.estimating import estimate_table
 from routing.expand import ExpandedTask, build_rows
 from routing.models import Build, EventKind, Station, Task, TaskEvent, TaskState
-from routing.readiness import settle
+from routing.readiness import GATES, Network, beyond, settle
 from routing.said import task_said
 from specs.facts import OrderFacts
 from specs.models import Spec
 
 Lived = Mapping[str, tuple[datetime, Any]]
-PLANNED = ("position", "after", "station", "low_h", "usual_h", "high_h", "wait_h", "state", "ready_at")
+PLANNED = ("position", "after", "beyond", "station", "low_h", "usual_h", "high_h", "wait_h", "state", "ready_at")
 ASIDE = 10_000
 """Added to positions while they change places, so that none is taken twice."""
 _PLACE = {operation.name: place for place, operation in enumerate(OPERATIONS)}
@@ -59,6 +60,12 @@ def make_build(
         promise=promise,
         made_at=now,
     )
+    begin(build=build, rows=rows, lived=lived, person=person)
+    return build
+
+
+def begin(*, build: Build, rows: Sequence[ExpandedTask], lived: Lived, person: Any) -> None:
+    """Give a new build its tasks; those already lived are done."""
     tasks = _planned(build, rows, {})
     for task in tasks:
         if task.operation in lived:
@@ -66,7 +73,6 @@ def make_build(
     _settle_all(build, tasks)
     Task.objects.bulk_create(tasks)
     _log_lived(tasks, person)
-    return build
 
 
 @transaction.atomic
@@ -76,10 +82,21 @@ def respec_build(*, build: Build, spec: Spec, facts: OrderFacts, person: Any, no
     Raises ``WrongState`` once released, or while a task that falls away is on the bench; ``Refused`` as expansion.
     """
     build = Build.objects.select_for_update().get(pk=build.pk)
+    lock_batch(build)
     if build.released_at or build.cancelled_at:
         raise WrongState(_("{serial} is no draft any more; its tasks stay.").format(serial=build.serial))
+    replan(build=build, spec=spec, facts=facts, now=now)
+    return _facts_kept(build, spec, facts)
+
+
+def replan(*, build: Build, spec: Spec, facts: OrderFacts, now: datetime) -> None:
+    """Give a locked build the tasks its spec asks for; an instrument not drawn is spared its batch's sampling.
+
+    Raises ``WrongState`` while a task that falls away is on the bench; ``Refused`` as expansion.
+    """
     known = {task.operation: task for task in build.tasks.select_related("person")}
-    rows = build_rows(spec.build_spec(), facts, estimate_table(build.made_at))
+    spared = () if build.is_drawn else GATES
+    rows = build_rows(spec.build_spec(), facts, estimate_table(build.made_at), spared)
     fallen = [task for name, task in known.items() if name not in {row.operation for row in rows}]
     _drop(build, fallen, now)
     build.tasks.update(position=F("position") + ASIDE)
@@ -88,7 +105,6 @@ def respec_build(*, build: Build, spec: Spec, facts: OrderFacts, person: Any, no
     _settle_all(build, tasks)
     _put_behind(kept, len(tasks))
     _save(tasks, kept)
-    return _facts_kept(build, spec, facts)
 
 
 def _planned(build: Build, rows: Sequence[ExpandedTask], known: Mapping[str, Task]) -> list[Task]:
@@ -98,7 +114,7 @@ def _planned(build: Build, rows: Sequence[ExpandedTask], known: Mapping[str, Tas
     for row in rows:
         task = known.get(row.operation) or Task(build=build, operation=row.operation)
         task.position, task.after = places[row.operation], [places[name] for name in row.after]
-        task.station, task.wait_h = stations[row.station], row.wait_h
+        task.beyond, task.station, task.wait_h = list(row.beyond), stations[row.station], row.wait_h
         if task.state != TaskState.DONE:
             task.low_h, task.usual_h, task.high_h = row.touch_h
         tasks.append(task)
@@ -110,7 +126,7 @@ def _live(task: Task, at: datetime, person: Any) -> None:
 
 
 def _settle_all(build: Build, tasks: Sequence[Task]) -> None:
-    network = {task.position: task for task in tasks}
+    network = Network(tasks, beyond(build))
     for task in tasks:
         settle(task, network, build.made_at)
 

@@ -15,7 +15,7 @@ from routing.attendance import PlacesOut as PlacesOut
 from routing.attendance import WorkingHours as WorkingHours
 from routing.estimates import Estimate as Estimate
 from routing.estimates import EstimateProposal as EstimateProposal
-from specs.models import Spec
+from specs.models import Pattern, Spec
 
 
 class Station(models.Model):
@@ -62,9 +62,60 @@ class NumberRun(models.Model):
     last = models.PositiveIntegerField(default=0)
 
 
-class Build(models.Model):
-    """One instrument on its way: spec revision, serial, line, dates and weight in the queue."""
+class Outcome(models.TextChoices):
+    ACCEPTED = "accepted", _("accepted")
+    TIGHTENED = "tightened", _("accepted, the next one inspected tightened")
+    SORTED = "sorted", _("accepted, sorted at the partner's cost")
+    RETURNED = "returned", _("returned to the partner")
 
+
+class Batch(models.Model):
+    """Instruments a partner builds to one released spec, its mirror image included; its work is a build of its own.
+
+    ``outcome`` is what the disposition decided, empty while that is open; ``received`` how many were counted in.
+    """
+
+    number = models.CharField(_("number"), max_length=20, unique=True)
+    partner = models.CharField(_("partner"), max_length=120)
+    pattern = models.ForeignKey(Pattern, models.PROTECT, related_name="batches", verbose_name=_("pattern"))
+    spec = models.ForeignKey(Spec, models.PROTECT, related_name="+", verbose_name=_("spec"))
+    left_spec = models.ForeignKey(Spec, models.PROTECT, null=True, related_name="+", verbose_name=_("left-handed spec"))
+    pieces = models.PositiveSmallIntegerField(_("pieces ordered"))
+    left_pieces = models.PositiveSmallIntegerField(_("of them left-handed"), default=0)
+    ordered_at = models.DateTimeField(_("ordered"))
+    expected_on = models.DateField(_("expected"))
+    received = models.PositiveSmallIntegerField(_("pieces counted in"), null=True)
+    received_at = models.DateTimeField(_("counted in"), null=True)
+    outcome = models.CharField(_("outcome"), max_length=10, choices=Outcome.choices, blank=True)
+
+    class Meta:
+        ordering = ("-ordered_at", "-pk")
+        constraints = [
+            models.CheckConstraint(
+                name="batch_counts_hold",
+                condition=models.Q(left_pieces__lte=models.F("pieces"))
+                & (models.Q(received=None) | models.Q(received__lte=models.F("pieces"))),
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.number
+
+
+class Kind(models.TextChoices):
+    INSTRUMENT = "instrument", _("instrument")
+    BATCH = "batch", _("work on a whole batch")
+
+
+class Build(models.Model):
+    """One instrument on its way: spec revision, serial, line, dates and weight in the queue.
+
+    Of a partner's batch also what is done once for all its instruments: the build of kind ``batch``.
+    """
+
+    kind = models.CharField(_("kind"), max_length=10, choices=Kind.choices, default=Kind.INSTRUMENT)
+    batch = models.ForeignKey(Batch, models.PROTECT, null=True, related_name="builds", verbose_name=_("batch"))
+    is_drawn = models.BooleanField(_("drawn for the batch's sample"), default=True)
     serial = models.CharField(_("serial"), max_length=20, unique=True)
     spec = models.ForeignKey(Spec, models.PROTECT, related_name="builds", verbose_name=_("spec"))
     line = models.CharField(_("line"), max_length=10, choices=[("custom", _("custom")), ("series", _("series"))])
@@ -80,6 +131,12 @@ class Build(models.Model):
 
     class Meta:
         indexes = [models.Index(fields=("finished_at", "promise"), name="build_open_by_promise")]
+        constraints = [
+            models.UniqueConstraint(fields=("batch",), condition=models.Q(kind="batch"), name="one_work_a_batch"),
+            models.CheckConstraint(
+                name="batch_work_has_batch", condition=~models.Q(kind="batch") | models.Q(batch__isnull=False)
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.serial
@@ -110,6 +167,9 @@ class TaskQuerySet(models.QuerySet["Task"]):
 class Task(models.Model):
     """One operation on one instrument; ``after`` holds the positions of its predecessors in the same build.
 
+    ``beyond`` names the operations it comes after in other builds of its batch: for an instrument's task the batch's,
+    for a task of the batch those of every instrument.
+
     *Waiting* is not stored: a task whose predecessors are done is READY with a ``ready_at``, and waits until then.
     """
 
@@ -118,6 +178,7 @@ class Task(models.Model):
     operation = models.CharField(_("operation"), max_length=80)
     station = models.ForeignKey(Station, models.PROTECT, related_name="tasks")
     after = models.JSONField(default=list)
+    beyond = models.JSONField(default=list)
     low_h = models.FloatField()
     usual_h = models.FloatField()
     high_h = models.FloatField()

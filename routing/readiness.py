@@ -2,14 +2,57 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from routing.models import Task, TaskState
+from django.db.models import Q
+
+from routing.catalogue import OPERATIONS
+from routing.models import Build, Kind, Task, TaskState
 
 UNCLAIMED = (TaskState.NOT_READY, TaskState.READY)
-Network = Mapping[int, Task]
-"""The tasks of one build by position."""
+GATES = frozenset(name for row in OPERATIONS if row.per_batch for name in row.after)
+"""What rows counted once per batch come directly after, on the instruments too."""
+
+
+class Network:
+    """Tasks that wait for one another: those of one build, and for a batch-built one those of its batch.
+
+    Within a build a task names positions, across builds operations: the batch's for an instrument's task, every
+    instrument's for a task of the batch.
+    """
+
+    def __init__(self, tasks: Iterable[Task], others: Iterable[Task] = ()) -> None:
+        self.tasks = list(tasks)
+        self.all = [*self.tasks, *others]
+        self._by_place = {(task.build_id, task.position): task for task in self.all}
+
+    def before(self, task: Task) -> list[Task]:
+        """The tasks it comes directly after."""
+        own = [self._by_place[task.build_id, position] for position in task.after]
+        return [*own, *(other for other in self.all if _is_beyond(other, task))] if task.beyond else own
+
+    def followers(self, task: Task) -> list[Task]:
+        """The tasks that come directly after it."""
+        return [other for other in self.all if _is_own(task, other) or _is_beyond(task, other)]
+
+
+def beyond(build: Build) -> list[Task]:
+    """The tasks of other builds that those of this one wait for or hold up; one query, none outside a batch."""
+    if build.batch_id is None:
+        return []
+    others = Task.objects.filter(build__batch=build.batch_id, build__cancelled_at=None).exclude(build=build)
+    if build.kind == Kind.INSTRUMENT:
+        others = others.filter(Q(build__kind=Kind.BATCH) | Q(operation__in=GATES))
+    return list(others)
+
+
+def _is_own(task: Task, later: Task) -> bool:
+    return later.build_id == task.build_id and task.position in later.after
+
+
+def _is_beyond(task: Task, later: Task) -> bool:
+    return later.build_id != task.build_id and task.operation in later.beyond
 
 
 def ready_from(task: Task, network: Network, otherwise: datetime) -> datetime | None:
@@ -17,7 +60,7 @@ def ready_from(task: Task, network: Network, otherwise: datetime) -> datetime | 
 
     A task without predecessors is ready from ``otherwise``.
     """
-    before = [network[position] for position in task.after]
+    before = network.before(task)
     if any(done.state != TaskState.DONE for done in before):
         return None
     return max((done.done_at + timedelta(hours=done.wait_h) for done in before), default=otherwise)
@@ -31,11 +74,6 @@ def settle(task: Task, network: Network, otherwise: datetime) -> bool:
     task.ready_at = ready_from(task, network, otherwise)
     task.state = TaskState.READY if task.ready_at else TaskState.NOT_READY
     return was != (task.state, task.ready_at)
-
-
-def followers(task: Task, network: Network) -> list[Task]:
-    """The tasks that come directly after."""
-    return [other for other in network.values() if task.position in other.after]
 
 
 def started(tasks: Iterable[Task]) -> list[Task]:

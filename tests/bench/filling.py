@@ -13,7 +13,7 @@ from django.db import connection, transaction
 
 from routing.building import stations_by_name
 from routing.models import Build, EventKind, Hold, Qualification, Station, Task, TaskEvent, TaskState
-from routing.readiness import settle
+from routing.readiness import Network, settle
 from routing.services import done_task, start_task
 from shop.orders.models import Customer, Order, OrderState
 from shop.orders.queries import check_order
@@ -168,7 +168,7 @@ class Cloning:
     def _tasks(self, build: Build, one: Lived, share: float) -> list[Task]:
         reached = self._reached(one, share)
         tasks = [self._task(build, kept, reached) for kept in one.tasks]
-        network = {task.position: task for task in tasks}
+        network = Network(tasks)
         for task in tasks:
             settle(task, network, build.made_at)
             if task.state == TaskState.READY and task.ready_at < self.now:

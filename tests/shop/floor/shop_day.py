@@ -7,7 +7,7 @@ from datetime import timedelta
 from django.utils import timezone
 
 from routing.models import Build, Task, TaskState
-from routing.readiness import settle
+from routing.readiness import Network, settle
 from routing.services import make_build
 from specs.derive import derive
 from specs.facts import OrderFacts
@@ -37,8 +37,8 @@ def stand_at(build: Build, operation: str, done_by=None) -> Task:
     long_ago = timezone.now() - timedelta(days=90)
     before = build.tasks.filter(position__lt=task.position)
     before.update(state=TaskState.DONE, done_at=long_ago, started_at=long_ago, person=done_by)
-    network = {one.position: one for one in build.tasks.all()}
-    for one in network.values():
+    network = Network(build.tasks.all())
+    for one in network.tasks:
         if settle(one, network, build.made_at):
             one.save()
     return build.tasks.get(pk=task.pk)
