@@ -15,7 +15,7 @@ from specs.numbers.figure import Cell, Limit, Table
 
 register = template.Library()
 
-PLACES = {"°": 1, "%": 1, "kg": 2, "l": 2, "N": 0, "cm²": 0}
+PLACES = {"°": 1, "%": 1, "kg": 2, "l": 2, "N": 0, "MPa": 0, "cm²": 0}
 PLACES_MM = {"body": 1, "mass": 0}
 """Geometry to 0.01 mm, wood to 0.1 mm, a balance point to 1 mm."""
 

@@ -1,6 +1,6 @@
 """How far a neck bends under its strings, taken as a simple beam: an estimate to compare necks by, not a promise.
 
-Limits: one wood all through, straight grain, a uniform section, a rigid joint to the body, the moment of the open
+Limits: one stiffness all through, straight grain, a uniform section, a rigid joint to the body, the moment of the open
 strings only; no rod, bars, frets, glue lines, creep or moisture. A real neck bends less at first and more with years.
 """
 
@@ -11,10 +11,6 @@ from math import pi
 
 from specs.derived import Derived
 from specs.errors import Refused
-
-HARD_MAPLE_MPA = 12600.0
-"""Modulus of elasticity of sugar maple at 12 % moisture. **Source**: USDA FPL, Wood Handbook FPL-GTR-282 (2021),
-Table 5-3b, read in a transcription."""
 
 FRET_HEIGHT_MM = 1.1
 """Height of medium wire over the board. **Source**: common practice."""
@@ -88,18 +84,21 @@ def end_moment_tip_mm(moment_nmm: float, length_mm: float, section: Section, moe
 
 @dataclass(frozen=True)
 class NeckBow:
-    """The estimate: pull and its lever, free length from the nut to the joint, movement of the nut, bow in between."""
+    """The estimate: pull and its lever, free length from the nut to the joint, movement of the nut, bow in between.
+
+    Movement and bow are None where nobody says how stiff the wood is.
+    """
 
     pull_n: float
     lever_mm: float
     free_mm: float
-    tip_mm: float
-    relief_mm: float
+    tip_mm: float | None
+    relief_mm: float | None
     """Gap in the middle under a straight edge laid from the nut to the joint: M·L²/(8·E·I)."""
 
 
-def neck_bow(derived: Derived, moe_mpa: float = HARD_MAPLE_MPA) -> NeckBow:
-    """The bow of the free neck under all its strings, without rod or bars, in mm.
+def neck_bow(derived: Derived, moe_mpa: float | None) -> NeckBow:
+    """The bow of the free neck of a wood that stiff under all its strings, without rod or bars, in mm.
 
     The section is half an ellipse, as wide as the board half-way along the free length and as deep as the mean of the
     ordered depths; the strings pull along it, their height over the face half-way from nut to fret 12. Raises Refused
@@ -113,8 +112,11 @@ def neck_bow(derived: Derived, moe_mpa: float = HARD_MAPLE_MPA) -> NeckBow:
     width_mm = board.width_nut_mm + (board.width_end_mm - board.width_nut_mm) * share
     section = half_ellipse(width_mm, (neck.depth_fret_1_mm + neck.depth_fret_12_mm) / 2)
     lever_mm = section.face_to_axis_mm + FRET_HEIGHT_MM + _string_height_mm(derived)
-    tip_mm = end_moment_tip_mm(derived.tension.total_n * lever_mm, free_mm, section, moe_mpa)
-    return NeckBow(derived.tension.total_n, lever_mm, free_mm, tip_mm, tip_mm / 4)
+    pull_n = derived.tension.total_n
+    if moe_mpa is None:
+        return NeckBow(pull_n, lever_mm, free_mm, None, None)
+    tip_mm = end_moment_tip_mm(pull_n * lever_mm, free_mm, section, moe_mpa)
+    return NeckBow(pull_n, lever_mm, free_mm, tip_mm, tip_mm / 4)
 
 
 def _string_height_mm(derived: Derived) -> float:

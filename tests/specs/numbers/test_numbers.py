@@ -129,6 +129,20 @@ def test_the_bow_is_a_quarter_of_the_rise_and_states_its_limits(plain):
     assert "no rod" in bending.note
 
 
+def test_a_softer_neck_bows_more_in_proportion():
+    """A beam's bow goes with 1/E: Wood Handbook Table 5-3b, maple 12 600 MPa, Table 5-5b, mahogany 10 300 MPa."""
+    maple, mahogany = (
+        numbers(derived({"neck.wood": wood}))["bending"]["relief_mm"].value for wood in ("hard maple", "mahogany")
+    )
+    assert mahogany / maple == pytest.approx(12600 / 10300)
+
+
+def test_a_neck_wood_without_a_published_modulus_says_so():
+    bending = numbers(derived({"neck.wood": "roasted maple"}))["bending"]
+    assert [figure.key for figure in bending.figures if figure.lacking] == ["moe_mpa", "tip_mm", "relief_mm"]
+    assert bending["pull_n"].value > 0
+
+
 @pytest.mark.parametrize(
     ("changes", "group", "said"),
     [
