@@ -15,7 +15,7 @@ from routing.models import Holiday, Station
 from routing.planning.rota import read_rota
 from routing.rota import QUARTER, Stretch, joined, length_h, shared, stretch
 from routing.said import day_said
-from specs.errors import Problem, Refused
+from specs.errors import Problem, Refused, WrongState
 
 LONGEST_ABSENCE = timedelta(days=366)
 MOST_PLACES = 99
@@ -108,6 +108,16 @@ def set_places(*, station: Station, places: int) -> Station:
     Station.objects.filter(pk=station.pk).update(places=places)
     station.refresh_from_db()
     return station
+
+
+Kept = type[Absence] | type[Overtime] | type[DayException] | type[Holiday] | type[PlacesOut]
+
+
+@transaction.atomic
+def take_back(*, kept: Kept, pk: int) -> None:
+    """Take a row of capacity out again. Raises ``WrongState`` where somebody else did before."""
+    if not kept.objects.filter(pk=pk).delete()[0]:
+        raise WrongState(_("That was taken out already."))
 
 
 def hours_said(stretches: Iterable[Stretch]) -> str:

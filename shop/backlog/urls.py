@@ -2,11 +2,16 @@
 
 from django.urls import path
 
-from shop.backlog import estimate_views, views
+from shop.backlog import capacity_views, estimate_views, views
 
 app_name = "backlog"
 urlpatterns = [
     path("", views.page, name="page"),
+    path("capacity/", capacity_views.page, name="capacity"),
+    path("capacity/mine/", capacity_views.mine, name="my-hours"),
+    path("capacity/add/<slug:kind>/", capacity_views.add, name="capacity-add"),
+    path("capacity/take-out/<slug:kind>/<int:pk>/", capacity_views.drop, name="capacity-drop"),
+    path("capacity/people/<int:pk>/", capacity_views.hours, name="capacity-hours"),
     path("estimates/", estimate_views.page, name="estimates"),
     path("estimates/work-out/", estimate_views.work_out, name="estimates-work-out"),
     path("estimates/<int:pk>/accept/", estimate_views.accept, name="estimate-accept"),
