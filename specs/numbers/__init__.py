@@ -14,13 +14,15 @@ from specs.numbers.headstock import headstock
 from specs.numbers.mass import mass
 from specs.numbers.movement import movement
 from specs.numbers.neck import neck
+from specs.numbers.pickups import pickups
 
 __all__ = ("Figure", "Group", "Numbers", "headlines", "numbers")
 
 HEADLINES = {
     "mass": ("usual_kg", "ceiling", "balance_mm", "drops"),
     "headstock": ("turn_deg", "clearance_mm"),
-    "neck": ("wood_after_mm",),
+    "pickups": ("free_treble_mm",),
+    "neck": ("nut_slanted_mm", "wood_after_mm"),
 }
 """The figures that decide early, by group."""
 
@@ -47,6 +49,7 @@ def numbers(derived: Derived, *, densities: Mapping[str, float] | None = None) -
             _told("headstock", "Headstock", lambda: headstock(derived)),
             _told("body", "Body", lambda: body(derived)),
             _told("mass", "Mass and balance", lambda: mass(derived, densities)),
+            pickups(derived),
             movement(derived),
             _told("bending", "Neck under its strings", lambda: bending(derived)),
         )
@@ -55,11 +58,12 @@ def numbers(derived: Derived, *, densities: Mapping[str, float] | None = None) -
 
 def headlines(derived: Derived, *, densities: Mapping[str, float] | None = None) -> tuple[tuple[str, Figure], ...]:
     """The few figures that decide early, each with its group: weight against an ordered ceiling, balance, the worst
-    string path, the least wood under a slot. ``densities`` as for ``numbers``."""
+    string path, the room for pickups, the slanted nut, the least wood under a slot; ``densities`` as above."""
     groups = Numbers(
         (
             _told("mass", "Mass and balance", lambda: mass(derived, densities)),
             _told("headstock", "Headstock", lambda: headstock(derived)),
+            pickups(derived),
             neck(derived),
         )
     )

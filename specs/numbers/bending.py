@@ -10,11 +10,11 @@ from specs.numbers.figure import GEOMETRY, PRACTICE, Figure, Group, Place
 from specs.wood.stiffness import Stiffness, stiffness
 
 BEAM = "USDA FPL, Wood Handbook, Eq 9-2; end-moment case from memory; the modulus as above"
-UNKNOWN = "nobody publishes how stiff this wood is: weigh it against a stick of maple of the same size"
+UNKNOWN = "nobody publishes how stiff this wood is: bend a stick of it beside one of maple"
 NOTE = (
     "An estimate to compare necks by, not a promise: one stiffness all through, a uniform half-elliptic section, a "
-    "rigid joint, open strings; no rod, bars, frets, glue lines, creep or moisture. A real neck bends less at first and more "
-    "with years; its rod takes the rest."
+    "rigid joint, open strings; no rod, bars, frets, glue lines, creep or moisture. A real neck bends less at first "
+    "and more with years; its rod takes the rest."
 )
 
 

@@ -31,9 +31,7 @@ BRIDGE_ROOM_MM, GAP_MM, MOST_OFF_FAN_MM = 30.0, 3.0, 7.0
       source="computed; shell 38 mm deep, bridge 30 mm, gaps 3 mm: common practice", unit="mm")  # fmt: skip
 def no_room_for_pickups(order: Ordered) -> Answer:
     room = min(free_space_mm(order.spec, layout(order.spec)))
-    depths = [shell_depth_mm(pickup) / cos(radians(place.angle_deg)) for _, pickup, place in _fitted(order)]
-    needed = sum(depth + GAP_MM for depth in depths) + BRIDGE_ROOM_MM
-    return bool(depths) and under(room, needed) and room
+    return under(room, room_needed_mm(order)) and room
 
 
 @rule("pickup-under-board", ERROR, "pickups",
@@ -68,6 +66,12 @@ def pickup_off_the_fan(order: Ordered) -> Answer:
         if over(worst, MOST_OFF_FAN_MM):
             return At(f"pickups.{number}.angle", worst)
     return None
+
+
+def room_needed_mm(order: Ordered) -> float:
+    """What the pickups at their slant take along the strings, with their gaps and the bridge; 0 without pickups."""
+    depths = [shell_depth_mm(pickup) / cos(radians(place.angle_deg)) for _, pickup, place in _fitted(order)]
+    return sum(depth + GAP_MM for depth in depths) + BRIDGE_ROOM_MM if depths else 0.0
 
 
 def shell_depth_mm(pickup: Pickup) -> float:

@@ -27,7 +27,7 @@ def test_the_staff_reads_every_group(role, draft, client_of, request):
         response = page(client, draft)
     text = response.content.decode()
     assert (response.status_code, len(caught) <= MOST_QUERIES) == (200, True)
-    for group in ("neck", "headstock", "body", "mass", "movement", "bending"):
+    for group in ("neck", "headstock", "body", "mass", "pickups", "movement", "bending"):
         assert f'id="numbers-{group}"' in text
     for said in ("Part by part", "How each figure was found", "hangs level", "no rod, bars, frets"):
         assert said in text

@@ -12,6 +12,8 @@ from tests.specs.documents import derived
 CHAMBERED = {"body.chambering": "chambered", "body.top": "flat", "body.top_wood": "walnut"}
 EMC_TABLE_PCT = 0.06
 
+SOAPBAR = {"name": "bridge", "rows": [{"strings": [1, 2, 3, 4, 5]}], "fraction": 0.1, "angle": "aligned"}
+
 
 @pytest.fixture(scope="module")
 def plain():
@@ -19,7 +21,7 @@ def plain():
 
 
 def test_the_groups_in_the_order_they_are_read(plain):
-    keys = ["neck", "headstock", "body", "mass", "movement", "bending"]
+    keys = ["neck", "headstock", "body", "mass", "pickups", "movement", "bending"]
     assert [group.key for group in plain.groups] == keys
 
 
@@ -129,6 +131,25 @@ def test_the_bow_is_a_quarter_of_the_rise_and_states_its_limits(plain):
     assert "no rod" in bending.note
 
 
+def test_the_free_space_is_what_the_last_fret_and_the_overhang_leave():
+    """Equal temperament by hand: past fret 24 a quarter of the scale is left, less 8 mm of board; 34 in: 207.9 mm."""
+    room = numbers(derived())["pickups"]
+    assert room["free_treble_mm"].value == pytest.approx(34 * 25.4 / 4 - 8, abs=0.5)
+    assert room["free_treble_mm"].value < room["free_bass_mm"].value
+    assert (room["free_treble_mm"].limit, room.tables) == (None, ())
+
+
+def test_pickups_are_told_one_by_one_and_the_room_they_need():
+    """Common practice, no source: shells 38 mm deep with 3 mm gaps, 30 mm of bridge."""
+    square = {"scale.bass": "34 in", "pickups": [SOAPBAR | {"name": name} for name in ("neck", "bridge")]}
+    group = numbers(derived(square))["pickups"]
+    assert group["free_treble_mm"].limit == Limit(AT_LEAST, 2 * (38 + 3) + 30)
+    assert [row[0] for row in group.tables[0].rows] == ["neck", "bridge"]
+    assert [row[3] for row in group.tables[0].rows] == [pytest.approx(0, abs=1e-9)] * 2
+    crowded = numbers(derived(square | {"fingerboard.frets": 36}))["pickups"]["free_treble_mm"]
+    assert crowded.kept is False
+
+
 def test_a_softer_neck_bows_more_in_proportion():
     """A beam's bow goes with 1/E: Wood Handbook Table 5-3b, maple 12 600 MPa, Table 5-5b, mahogany 10 300 MPa."""
     maple, mahogany = (
@@ -167,7 +188,15 @@ def test_a_fretless_board_has_no_wire_and_an_unlined_one_no_slots():
 
 
 def test_the_headlines_of_an_order():
-    keys = [figure.key for _, figure in headlines(derived())]
-    assert keys == ["balance_mm", "drops", "turn_deg", "clearance_mm", "wood_after_mm"]
+    told = [figure.key for _, figure in headlines(derived())]
+    assert keys == [
+        "balance_mm",
+        "drops",
+        "turn_deg",
+        "clearance_mm",
+        "free_treble_mm",
+        "nut_slanted_mm",
+        "wood_after_mm",
+    ]
     with_ceiling = headlines(derived({"body.weight_ceiling_kg": 4.2, "neck.headstock": "headless"}))
-    assert [figure.key for _, figure in with_ceiling] == ["usual_kg", "ceiling", "balance_mm", "drops", "wood_after_mm"]
+    assert [figure.key for _, figure in with_ceiling] == ["usual_kg", "ceiling", "balance_mm", "drops", *neck]
