@@ -7,6 +7,7 @@ from shop.backlog import capacity_views, estimate_views, views
 app_name = "backlog"
 urlpatterns = [
     path("", views.page, name="page"),
+    path("lead-times/", views.lead_times, name="lead-times"),
     path("capacity/", capacity_views.page, name="capacity"),
     path("capacity/mine/", capacity_views.mine, name="my-hours"),
     path("capacity/add/<slug:kind>/", capacity_views.add, name="capacity-add"),

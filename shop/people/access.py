@@ -78,6 +78,7 @@ TABLE: dict[str, Row] = {
     "floor:reopen": _writes(STAFF),
     "floor:undo": _writes(STAFF),
     "backlog:page": _reads(MANAGER),
+    "backlog:lead-times": _reads(MANAGER),
     "backlog:capacity": _reads(MANAGER),
     "backlog:my-hours": _reads(STAFF),
     "backlog:capacity-add": _writes(MANAGER),

@@ -1,0 +1,79 @@
+"""The page of lead times: what left, whether the figures agree, and a fixed number of queries."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
+
+from routing.ahead import DESPATCH
+from routing.models import TaskState
+from shop.backlog.flow import Flow
+from tests.routing.made import build
+
+pytestmark = pytest.mark.django_db
+PAGE = "/backlog/lead-times/"
+
+
+def left(owner, serial: str, *, released_ago: int, took: int | None, line: str = "custom"):
+    """A build released so many days ago that left after ``took`` days, its deposit thirty days before release."""
+    released = timezone.now() - timedelta(days=released_ago)
+    made = build(owner, (DESPATCH, "despatch", (), 0), serial=serial, released_at=released)
+    type(made).objects.filter(pk=made.pk).update(made_at=released - timedelta(days=30), line=line)
+    if took is not None:
+        made.tasks.update(state=TaskState.DONE, done_at=released + timedelta(days=took))
+    return made
+
+
+def steady(owner, count: int) -> None:
+    for at in range(count):
+        left(owner, f"C26-{at:04d}", released_ago=3 + 7 * at, took=70 if at >= 10 else None)
+
+
+def test_an_empty_shop_says_what_begins_the_page(client_of, manager):
+    page = client_of(manager).get(PAGE).content.decode()
+    assert "Nothing has left yet" in page
+    assert "their times say nothing yet" in page
+
+
+def test_a_steady_shop_agrees_with_itself(client_of, manager):
+    steady(manager, 50)
+    flow = Flow(timezone.now())
+    assert (flow.flow.half, flow.lead.half, flow.little.agree) == (70, 100, True)
+    assert (round(flow.little.per_week, 1), round(flow.little.on_floor)) == (1.0, 10)
+    page = client_of(manager).get(PAGE).content.decode()
+    assert "The three figures agree." in page
+    assert "Half took 100 days or less" in page
+
+
+def test_what_stands_forgotten_is_named(client_of, manager):
+    steady(manager, 40)
+    for at in range(8):
+        left(manager, f"C25-000{at}", released_ago=500 + at, took=None)
+    page = client_of(manager).get(PAGE).content.decode()
+    assert "despatched without its Done" in page
+    assert page.index("C25-0007") < page.index("C25-0000")
+
+
+def test_a_line_shows_its_own_only(client_of, manager):
+    steady(manager, 20)
+    left(manager, "S26-0001", released_ago=60, took=30, line="series")
+    assert [Flow(timezone.now(), line).count for line in ("", "custom", "series", "no such line")] == [11, 10, 1, 11]
+    assert "1 instrument left" in client_of(manager).get(f"{PAGE}?line=series").content.decode()
+
+
+def test_more_instruments_need_no_more_queries(client_of, manager):
+    client = client_of(manager)
+
+    def queries() -> int:
+        with CaptureQueriesContext(connection) as caught:
+            client.get(PAGE)
+        return len(caught)
+
+    left(manager, "C26-9999", released_ago=80, took=70)
+    before = queries()
+    steady(manager, 50)
+    assert queries() == before
