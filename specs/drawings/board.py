@@ -10,6 +10,7 @@ from specs.drawings.canvas import Canvas
 from specs.drawings.shapes import along
 from specs.drawings.style import LETTER_PX
 from specs.geometry.housings import housings
+from specs.geometry.neck import finished_board
 
 Say = Callable[[str], str]
 
@@ -24,7 +25,7 @@ HAND_WORDS = {"right": "RIGHT-HANDED", "left": "LEFT-HANDED"}
 
 def extent(derived: Derived) -> tuple[Point, Point]:
     """The corners of the smallest rectangle around board, nut and bridge points."""
-    points = [*derived.board.outline, *(end for string in derived.strings for end in (string.nut, string.bridge))]
+    points = [*finished_board(derived), *(end for string in derived.strings for end in (string.nut, string.bridge))]
     xs, ys = zip(*points, strict=True)
     return (min(xs), min(ys)), (max(xs), max(ys))
 
@@ -51,7 +52,7 @@ def draw_board(canvas: Canvas, derived: Derived, margin_mm: float) -> None:
     """Outline, frets and centre line. On an unlined board only the nut has a line."""
     (left, _bottom), (right, _top) = extent(derived)
     canvas.line("centre", (left - margin_mm, 0.0), (right + margin_mm, 0.0))
-    canvas.polygon("outline", derived.board.outline, part="outline")
+    canvas.polygon("outline", finished_board(derived), part="outline")
     for fret in derived.frets if has_lines(derived) else derived.frets[:1]:
         kind = "square-fret" if is_square(derived, fret) else "outline" if fret.fret == 0 else "fret"
         canvas.line(kind, fret.bass_edge, fret.treble_edge, fret=fret.fret)

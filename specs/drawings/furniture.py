@@ -7,6 +7,8 @@ from collections.abc import Callable, Sequence
 from reportlab.pdfgen.canvas import Canvas
 
 from specs.derived import Point
+from specs.drawings.pen import stroke, stroke_circle
+from specs.drawings.plan import FACE_UP
 from specs.drawings.shapes import Plan
 from specs.drawings.tiles import Tile, Tiling
 
@@ -54,11 +56,11 @@ def _draw_bar(pdf: Canvas, corner: Point, length_mm: float, step_mm: float, away
         x, y = (out_mm, along_mm) if upright else (along_mm, out_mm)
         return (corner[0] + x) * PT_PER_MM, (corner[1] + y) * PT_PER_MM
 
-    pdf.line(*at(0, 0), *at(length_mm, 0))
+    stroke(pdf, (at(0, 0), at(length_mm, 0)))
     steps = round(length_mm / step_mm)
     for step in range(steps + 1):
         tick_mm = END_TICK_MM if step in (0, steps) else TICK_MM
-        pdf.line(*at(step * step_mm, 0), *at(step * step_mm, tick_mm))
+        stroke(pdf, (at(step * step_mm, 0), at(step * step_mm, tick_mm)))
 
 
 def draw_marks(pdf: Canvas, marks: Sequence[tuple[str, Point]]) -> None:
@@ -68,25 +70,26 @@ def draw_marks(pdf: Canvas, marks: Sequence[tuple[str, Point]]) -> None:
     pdf.setFont("Helvetica", TEXT_PT)
     arm = CROSS_MM * PT_PER_MM
     for name, (x, y) in marks:
-        pdf.line(x - arm, y, x + arm, y)
-        pdf.line(x, y - arm, x, y + arm)
-        pdf.circle(x, y, RING_MM * PT_PER_MM)
+        stroke(pdf, ((x - arm, y), (x + arm, y)))
+        stroke(pdf, ((x, y - arm), (x, y + arm)))
+        stroke_circle(pdf, (x, y), RING_MM * PT_PER_MM)
         pdf.drawString(x + (RING_MM + 0.5) * PT_PER_MM, y + PT_PER_MM, name)
 
 
 def draw_block(
     pdf: Canvas, corner: Point, sheets: Tiling, tile: Tile, plan: Plan, block: Sequence[tuple[str, str]], say: Say
 ) -> None:
-    """The words at the foot: hand, scale, sheet n of N, datum, the title block's pairs, and the small tile map."""
+    """The words at the foot: hand, face, scale, sheet n of N, datum, title block's pairs, and the small tile map."""
     left, top = corner[0] + WORDS_FROM_MM, corner[1] - ROW_MM
     pdf.setFont("Helvetica-Bold", STRONG_PT)
     pdf.drawString(left * PT_PER_MM, top * PT_PER_MM, plan.hand)
     pdf.setFont("Helvetica-Bold", TEXT_PT)
-    pdf.drawString(left * PT_PER_MM, (top - ROW_MM) * PT_PER_MM, say(TRUE_SIZE))
+    for row, words in enumerate((say(FACE_UP), say(TRUE_SIZE)), start=1):
+        pdf.drawString(left * PT_PER_MM, (top - row * ROW_MM) * PT_PER_MM, words)
     pdf.setFont("Helvetica", TEXT_PT)
     sheet_words = f"{say('sheet')} {tile.number} {say('of')} {len(sheets.tiles)}, {say('datum')}: {plan.datum}"
-    pdf.drawString(left * PT_PER_MM, (top - 2 * ROW_MM) * PT_PER_MM, sheet_words)
-    _draw_pairs(pdf, (corner[0], top - 3 * ROW_MM), block)
+    pdf.drawString(left * PT_PER_MM, (top - 3 * ROW_MM) * PT_PER_MM, sheet_words)
+    _draw_pairs(pdf, (corner[0], top - 4 * ROW_MM), block)
     _draw_map(pdf, (sheets.paper_mm[0] - corner[0] + FIRST_BAR_MM, top + ROW_MM / 2), sheets, tile)
 
 

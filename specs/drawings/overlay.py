@@ -5,6 +5,7 @@ from __future__ import annotations
 from specs.derived import Derived
 from specs.drawings.board import HAND_WORDS, Say, draw_board, draw_fret_numbers, draw_strings, extent, has_lines
 from specs.drawings.canvas import Canvas
+from specs.geometry.neck import finished_board
 
 MARGIN_PX, WORDS_PX = 20.0, 36.0
 
@@ -41,7 +42,7 @@ def overlaid_drawing(
 
 
 def _draw_dashed(canvas: Canvas, derived: Derived) -> None:
-    canvas.polygon("other", derived.board.outline, dashed="outline")
+    canvas.polygon("other", finished_board(derived), dashed="outline")
     for fret in derived.frets if has_lines(derived) else derived.frets[:1]:
         canvas.line("other", fret.bass_edge, fret.treble_edge, dashed=f"fret-{fret.fret}")
     canvas.line("other", derived.strings[0].bridge, derived.strings[-1].bridge, dashed="bridge")

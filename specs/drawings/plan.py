@@ -32,7 +32,7 @@ Say = Callable[[str], str]
 
 @dataclass(frozen=True)
 class CoilRow:
-    """A coil row where it lies: the points under its first and last string."""
+    """A coil row where it lies, from end to end."""
 
     name: str
     start: Point

@@ -10,6 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from specs.derived import Point
 from specs.drawings.furniture import PT_PER_MM, TRUE_SIZE, draw_bars, draw_block, draw_marks
+from specs.drawings.pen import stroke, stroke_circle
 from specs.drawings.shapes import Hole, Line, Mark, Outline, Plan, Shape, Words
 from specs.drawings.tiles import FOOT_MM, MARGIN_MM, SIDE_STRIP_MM, Tile, Tiling, tiling
 
@@ -100,11 +101,11 @@ def _draw(sheet: Sheet, shape: Shape) -> None:
     pdf.setDash([dash * PT_PER_MM for dash in DASHES_MM.get(shape.layer, ())])
     match shape:
         case Line():
-            pdf.line(*sheet.at(shape.start), *sheet.at(shape.end))
+            stroke(pdf, map(sheet.at, shape.points))
         case Outline():
-            _draw_closed(sheet, shape)
+            stroke(pdf, map(sheet.at, shape.points), closed=True)
         case Hole():
-            pdf.circle(*sheet.at(shape.centre), shape.diameter_mm / 2 * PT_PER_MM)
+            stroke_circle(pdf, sheet.at(shape.centre), shape.diameter_mm / 2 * PT_PER_MM)
             _draw_cross(sheet, shape.centre, shape.diameter_mm / 2 + POINT_ARM_MM)
         case Mark():
             _draw_cross(sheet, shape.at, POINT_ARM_MM)
@@ -113,17 +114,7 @@ def _draw(sheet: Sheet, shape: Shape) -> None:
             pdf.drawCentredString(*sheet.at(shape.at), shape.text)
 
 
-def _draw_closed(sheet: Sheet, outline: Outline) -> None:
-    path = sheet.pdf.beginPath()
-    first, *others = map(sheet.at, outline.points)
-    path.moveTo(*first)
-    for point in others:
-        path.lineTo(*point)
-    path.close()
-    sheet.pdf.drawPath(path, stroke=1, fill=0)
-
-
 def _draw_cross(sheet: Sheet, centre: Point, arm_mm: float) -> None:
     x, y = centre
-    sheet.pdf.line(*sheet.at((x - arm_mm, y)), *sheet.at((x + arm_mm, y)))
-    sheet.pdf.line(*sheet.at((x, y - arm_mm)), *sheet.at((x, y + arm_mm)))
+    stroke(sheet.pdf, map(sheet.at, ((x - arm_mm, y), (x + arm_mm, y))))
+    stroke(sheet.pdf, map(sheet.at, ((x, y - arm_mm), (x, y + arm_mm))))
