@@ -55,6 +55,14 @@ document.addEventListener("htmx:afterSettle", () => {
   }
   saidBefore = now;
 });
+// What somebody opened in the answer stays open when the answer comes anew.
+let opened = [];
+document.addEventListener("htmx:beforeSwap", () => {
+  opened = [...document.querySelectorAll("#answer details[open][id]")].map((one) => one.id);
+});
+document.addEventListener("htmx:afterSwap", () => {
+  for (const id of opened) document.getElementById(id)?.setAttribute("open", "");
+});
 document.addEventListener("keydown", (event) => {
   if (event.key === "Enter" && event.target.matches?.(".order-form input:not([type=checkbox])")) event.preventDefault();
 });

@@ -19,6 +19,16 @@ register = template.Library()
 @register.inclusion_tag("orders/_saddles.html", takes_context=True)
 def saddles(context: Context, spec: Spec, derived: Derived | None) -> dict[str, Any]:
     """The saddles as stored of a released revision, as computed now of an open one; nothing without an instrument."""
+    return _rows(context, spec, derived)
+
+
+@register.inclusion_tag("orders/_saddles_in_brief.html", takes_context=True)
+def saddles_in_brief(context: Context, spec: Spec, derived: Derived | None) -> dict[str, Any]:
+    """The same beside an order as it is typed, in fewer columns."""
+    return _rows(context, spec, derived)
+
+
+def _rows(context: Context, spec: Spec, derived: Derived | None) -> dict[str, Any]:
     made = instrument(spec) if spec.is_released else derived
     rows = saddle_rows(made, measured_setbacks(made)) if made else ()
     return {"saddles": rows, "request": context.get("request")}

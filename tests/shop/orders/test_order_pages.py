@@ -14,9 +14,12 @@ from shop.orders.entries import fields_of
 from shop.orders.models import Customer, Order, OrderState
 from shop.orders.queries import check_order, one_order
 from shop.orders.services import start_order
+from specs.derive import derive
 from specs.derived import Finding
+from specs.parsing import parse
 from specs.rules import RULES
 from specs.services import release_spec
+from specs.tables import load_tables
 
 NOW = datetime(2026, 4, 14, 9, 0, tzinfo=UTC)
 
@@ -50,6 +53,22 @@ def test_the_answer_shows_the_instrument_and_keeps_the_draft(desk, draft):
         assert part in text
     assert 'name="version" value="3"' in text
     assert one_order(draft.number).spec.entered["scale"]["bass"] == "36 in"
+
+
+def test_the_answer_shows_saddles_pickups_nut_and_balance(desk, draft):
+    text = live(desk, draft, scale__bass="36 in").content.decode()
+    made = derive(parse(one_order(draft.number).spec.entered), load_tables())
+    assert (made.strings[0].scale_mm, len(made.pickups)) == (pytest.approx(36 * 25.4), 2)
+    for string in made.strings:
+        low, high = string.saddle_window_mm
+        assert f"{string.setback_mm:.2f}" in text
+        assert f"{low:.2f} … {high:.2f}" in text
+        assert f"{string.inharmonicity * 1e6:.0f}</td>" in text
+    for place in made.pickups:
+        assert f"{place.centre_mm:.2f}" in text
+        assert f"{place.needed_span_mm:.1f}" in text
+    for said in ("Free from board to bridge, treble side", "Nut, along its slant", "Balance point", "On the strap"):
+        assert said in text
 
 
 def test_a_problem_stands_beside_its_field_and_goes_again(desk, draft):
