@@ -24,7 +24,7 @@ PIN_MM = 3.0
 """Diameter of the two locating pins. **Source**: common practice."""
 
 CROSS_ARM_MM = 8.0
-PAST_MM, PAST_SHELLS_MM = 10.0, 30.0
+PAST_MM = 10.0
 LETTER_MM, SMALL_LETTER_MM = 5.0, 3.0
 
 Say = Callable[[str], str]
@@ -86,6 +86,7 @@ def plan(
         (Outline("PICKUP-ROUTS", rout.name, rout.corners) for rout in routs or ()),
         (Hole("SCREW-CENTRES", screw.name, screw.at, screw.diameter_mm) for screw in screws or ()),
         _words(derived, mode, say),
+        _sides(derived, routs or (), say),
         _notes(derived, notes),
     )
     return Plan(say(HAND_WORDS[derived.spec.hand]), say(_datum(derived)[0]), tuple(shapes))
@@ -142,22 +143,31 @@ def _windows(strings: Sequence[String], windows: Sequence[tuple[float, float]]) 
 
 def _words(derived: Derived, mode: str, say: Say) -> Iterator[Shape]:
     half_mm, middle = derived.spec.fingerboard.blank_width_mm / 2, derived.board.length_mm / 2
-    hand, side = say(HAND_WORDS[derived.spec.hand]), 1 if derived.strings[-1].bridge[1] > 0 else -1
+    hand = say(HAND_WORDS[derived.spec.hand])
     yield Words("WORDS", f"{hand} - {say(FACE_UP)}", (middle, half_mm + LETTER_MM), LETTER_MM)
     slots = say(f"slots {mode}") if derived.spec.fingerboard.frets_kind != "unlined fretless" else say("no slots")
     told = f"{hand} - {slots} - {say('datum')}: {say(_datum(derived)[0])} - mm"
     yield Words("WORDS", told, (middle, -half_mm - 2 * LETTER_MM), LETTER_MM)
-    for text, toward in (("bass side", -side), ("treble side", side)):
-        _, y = derived.strings[0 if text == "bass side" else -1].bridge
-        x = (derived.board.length_mm + derived.strings[0].bridge[0]) / 2
-        out_mm = max(half_mm, abs(y) + PAST_SHELLS_MM) + 1.5 * LETTER_MM
-        yield Words("WORDS", say(text), (x, toward * out_mm - LETTER_MM / 2), LETTER_MM)
     yield Words(
         "WORDS", say("nut end"), (board_blank(derived).start_mm + 3 * LETTER_MM, half_mm + LETTER_MM), LETTER_MM
     )
 
 
+def _sides(derived: Derived, routs: Sequence[Rout], say: Say) -> Iterator[Shape]:
+    """The names of both sides, as near as blank, strings and routs allow, so that they ask for no further sheets."""
+    across = [derived.spec.fingerboard.blank_width_mm / 2, *(string.bridge[1] for string in derived.strings)]
+    across += [y for rout in routs for _, y in rout.corners]
+    out_mm = max(map(abs, across)) + LETTER_MM
+    x = (derived.board.length_mm + derived.strings[0].bridge[0]) / 2
+    for text, string in (("bass side", derived.strings[0]), ("treble side", derived.strings[-1])):
+        y = out_mm if string.bridge[1] > 0 else -out_mm - LETTER_MM
+        yield Words("WORDS", say(text), (x, y), LETTER_MM)
+
+
 def _notes(derived: Derived, notes: Sequence[str]) -> Iterator[Shape]:
+    """The first under the drawing, the others small above it: all on the sheets that show the blank."""
     half_mm, middle = derived.spec.fingerboard.blank_width_mm / 2, derived.board.length_mm / 2
-    for line, text in enumerate(notes):
-        yield Words("WORDS", text, (middle, -half_mm - (4 + 2 * line) * LETTER_MM), LETTER_MM)
+    for text in notes[:1]:
+        yield Words("WORDS", text, (middle, -half_mm - 4 * LETTER_MM), LETTER_MM)
+    for line, text in enumerate(notes[1:]):
+        yield Words("WORDS", text, (middle, half_mm + 2.4 * LETTER_MM + line * LETTER_MM), SMALL_LETTER_MM)

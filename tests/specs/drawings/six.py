@@ -23,6 +23,7 @@ KERF_MM, CUTTER_MM = "0.6", "0.5"
 PAPERS = ("A4", "Letter", "roll")
 MODES = ("through", "blind")
 MEASURED_UNIT = {"bridge.front_screw": "17.5 mm", "bridge.rear_screw": "31.25 mm"}
+NOTES = ["X26-0001, revision A - NOT RELEASED", *(f"{part}: measure it before cutting" for part in "abc")]
 
 
 def _pickups(count: int) -> dict[str, Any]:
@@ -64,6 +65,7 @@ def drawn(name: str, mode: str = "through") -> Plan:
         pickup_rows=[CoilRow(place.name, *row.line) for place in one.pickups for row in place.rows],
         routs=[Rout(shell.name, shell.corners) for shell in routs(one)],
         screws=[Screw(f"string {hole.string}", hole.centre, hole.diameter_mm) for hole in unit_screws(one)],
+        notes=NOTES,
     )
 
 

@@ -2,11 +2,14 @@
 
 import ctypes
 from functools import cache
+from itertools import combinations
 from operator import sub
 
 import pypdfium2 as pdfium
 import pypdfium2.raw as raw
 import pytest
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from shapely import LineString, box
 
 from specs.drawings.tiles import tiling
 from tests.specs.drawings.six import PAPERS, SPECS, drawn, exact, pdf
@@ -14,6 +17,10 @@ from tests.specs.drawings.six import PAPERS, SPECS, drawn, exact, pdf
 MM_PER_PT = 25.4 / 72
 NEAR_MM = 0.02
 LAYERS_IN_LINES = ("FRET-LINES", "STRINGS", "BRIDGE-LINE", "SADDLE-WINDOWS", "PICKUP-ROWS")
+SOLID_LAYERS = ("BLANK", "PICKUP-ROUTS", "SLOTS", "STRINGS", "BRIDGE-LINE", "SADDLE-WINDOWS")
+CAP_HEIGHT = 0.718
+"""Height of a capital over the size of the letters. **Source**: metrics of Helvetica."""
+
 CLOSED_LAYERS = ("SLOTS", "BOARD-OUTLINE", "NUT-SEAT")
 
 pytestmark = [pytest.mark.parametrize("name", SPECS), pytest.mark.parametrize("paper", PAPERS)]
@@ -102,3 +109,19 @@ def test_every_sheet_says_hand_face_and_size(name, paper):
         assert hand in told
         assert "FACE UP: the side the strings lie on" in told
         assert "1:1 — print at 100 %, do not fit to page" in told
+
+
+def test_words_ask_for_no_second_row_of_sheets(name, paper):
+    assert {tile.row for _, _, tile in sheets(name, paper)} == {0}
+
+
+def test_no_words_lie_on_a_line_or_on_other_words(name, paper):
+    boxes = [_box(one) for one in drawn(name).on("WORDS")]
+    things = [LineString([*one.points, one.points[0]]) for layer in SOLID_LAYERS for one in drawn(name).on(layer)]
+    assert not any(one.intersects(other) for one, other in combinations(boxes, 2))
+    assert not any(one.intersects(thing) for one in boxes for thing in things)
+
+
+def _box(words):
+    half = stringWidth(words.text, "Helvetica", words.height_mm / CAP_HEIGHT) / 2
+    return box(words.at[0] - half, words.at[1], words.at[0] + half, words.at[1] + words.height_mm)
