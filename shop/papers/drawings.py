@@ -90,6 +90,17 @@ def _notes(order: Order, derived: Derived) -> list[str]:
         notes.append(_("pickup routs: typical sizes, measure the part before cutting"))
     if bolt_holes(derived):
         notes.append(_("neck screws: from the back into the heel, never through the board"))
-    if not unit_screws(derived):
-        notes.append(_("bridge screws: measure the unit in hand, then they are drawn"))
-    return notes
+    return notes + _unmeasured(derived)
+
+
+def _unmeasured(derived: Derived) -> list[str]:
+    """What to measure before the screws of the bridge can be drawn, in words."""
+    bridge = derived.spec.bridge
+    match bridge.front_screw_mm is None, bridge.rear_screw_mm is None:
+        case True, True:
+            return [_("bridge screws: measure the unit in hand, then they are drawn")]
+        case True, False:
+            return [_("front bridge screws: measure the unit in hand, then they are drawn")]
+        case False, True:
+            return [_("rear bridge screws: measure the unit in hand, then they are drawn")]
+    return []

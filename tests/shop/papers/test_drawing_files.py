@@ -72,6 +72,26 @@ def test_neck_screws_stand_on_their_layer_with_a_warning(draft, client_of, bench
     assert "never through the board" in texts(space)
 
 
+@pytest.mark.parametrize(
+    ("measured", "holes", "said"),
+    [
+        ({}, 0, "bridge screws: measure the unit in hand, then they are drawn"),
+        ({"front_screw": "17.5 mm"}, 5, "rear bridge screws: measure the unit in hand, then they are drawn"),
+        ({"rear_screw": "31 mm"}, 5, "front bridge screws: measure the unit in hand, then they are drawn"),
+        ({"front_screw": "17.5 mm", "rear_screw": "31 mm"}, 10, None),
+    ],
+)
+def test_bridge_screws_are_drawn_from_the_measured_unit_and_words_say_what_is_missing(
+    measured, holes, said, draft, client_of, bench
+):
+    bridge = starter(5)["bridge"] | measured
+    space = read(board(client_of(bench), draft(bridge=bridge, neck={"construction": "neck-through"})))
+    assert len(space.query('CIRCLE[layer=="SCREW-CENTRES"]')) == holes
+    assert [text.dxf.text for text in space.query("TEXT") if "bridge screws" in text.dxf.text] == (
+        [said] if said else []
+    )
+
+
 def test_a_released_board_is_drawn_from_the_stored_answer(ready, manager, client_of):
     order = ready(4)
     release_order(order=order, person=manager, now=timezone.now())
