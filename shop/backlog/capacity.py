@@ -24,10 +24,15 @@ WAITS_ONLY = frozenset(row.slug for row in STATIONS if row.waits_only)
 
 @dataclass(frozen=True)
 class Cell:
-    """A person's day, or the shop's: its hours, and what makes it another day than usual."""
+    """A person's day, or the shop's: its stretches, hours in all, and what makes it another day than usual.
 
-    hours: str
+    ``as_shop``: somebody works the very hours the shop does, which need not be written out once more.
+    """
+
+    hours: list[str]
+    total_h: float
     why: str
+    as_shop: bool
     is_today: bool
 
 
@@ -74,9 +79,12 @@ class Week:
 
     def _row(self, person: Person | None, stretches: Sequence[Stretches]) -> Row:
         cells = [
-            Cell(hours_said(each), self._why(person, day), day == self.today)
+            Cell(
+                hours=[hours_said([one]) for one in each], total_h=length_h(each), why=self._why(person, day),
+                as_shop=person is not None and each == self.rota.shop(day), is_today=day == self.today,
+            )
             for day, each in zip(self.days, stretches, strict=True)
-        ]
+        ]  # fmt: skip
         own = person is not None and person.pk in self.rota.weeks
         return Row(person, cells, sum(map(length_h, stretches)), own)
 

@@ -6,12 +6,14 @@ from collections.abc import Callable, Iterable
 from datetime import date, datetime
 
 from django.db import transaction
+from django.utils import timezone
 
 from routing.building import stations_by_name
 from routing.estimating import propose
 from routing.models import Holiday, Qualification
 from routing.planning.rota import shop_calendar
 from shop.backlog.jobs import TIMED
+from shop.management.demo.attendance import attend
 from shop.management.demo.changes import changed
 from shop.management.demo.history import History
 from shop.management.demo.wishes import WISHES, Wish
@@ -28,6 +30,7 @@ def fill(now: datetime, say: Callable[[str], None]) -> None:
     """People, patterns, customers and forty orders, replayed day by day up to ``now``."""
     people = {hand.sign_in: _person(hand) for hand in HANDS}
     _closed_days(now.year)
+    attend(people, timezone.localdate(now))
     patterns = {design.name: _pattern(design) for design in DESIGNS}
     customers = [_customer(buyer) for buyer in BUYERS]
     history = History(people, shop_calendar(), now)

@@ -41,7 +41,7 @@ HANDS = (
     ),
     Hand(
         "wick", "Wick", "Dunlow", "bench", "WD",
-        {"Finish preparation": 12, "Spray shop": 3, "Spray booth": 8, "Cure rack": 1, "Buff room": 6},
+        {"Finish preparation": 8, "Spray shop": 2, "Spray booth": 5, "Cure rack": 1, "Buff room": 4},
     ),
 )  # fmt: skip
 

@@ -112,11 +112,12 @@ def test_the_week_shows_hours_absences_overtime_and_closed_days(client, bench, m
     Holiday.objects.create(date=day + timedelta(days=1), name="high water")
     week = client.get(PAGE, {"week": day.isoformat()}).context["week"]
     rows = {row.person: [(cell.hours, cell.why) for cell in row.cells] for row in week.rows}
-    usual = ("08:00–12:00, 13:00–17:00", "")
-    free = ("", "")
+    usual, free = (["08:00–12:00", "13:00–17:00"], ""), ([], "")
     assert week.shop.cells[1].why == "high water"
-    assert rows[manager] == [("", "away: sea air"), free, usual, usual, usual, free, free]
-    assert rows[bench] == [("08:00–12:00", ""), free, free, free, free, ("08:00–10:00", "with overtime"), free]
+    assert rows[manager] == [([], "away: sea air"), free, usual, usual, usual, free, free]
+    assert rows[bench] == [
+        (["08:00–12:00"], ""), free, free, free, free, (["08:00–10:00"], "with overtime"), free,
+    ]  # fmt: skip
     assert [row.total_h for row in week.rows if row.person == bench] == [6]
 
 
