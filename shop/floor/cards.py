@@ -17,9 +17,10 @@ from routing.measured import RECORDED, SETUP, measured_setbacks
 from routing.models import EventKind, Station, Task, TaskEvent, TaskState
 from routing.said import listed, waits_said
 from routing.services import UNDO_FOR
-from shop.floor.figures import BIG, Figure, asks_setbacks, figures, scale_pair
+from shop.floor.figures import BIG, DRILLED_FOR, OF_SADDLES, Figure, figures, scale_pair
 from shop.floor.forms import REASONS, DoneForm, readings_asked
 from shop.floor.measures import measures
+from shop.orders.saddle_rows import SaddleRow, saddle_rows
 from specs.derive import derive
 from specs.derived import Derived, Finding
 from specs.drawings.svg import board_drawing
@@ -135,10 +136,19 @@ class Card:
 
     @cached_property
     def all_figures(self) -> list[Figure]:
-        if self.row is None or self.instrument is None:
-            return []
-        measured_mm = measured_setbacks(self.instrument) if asks_setbacks(self.row) else {}
-        return figures(self.row, self.instrument, self.person.units, measured_mm)
+        return figures(self.row, self.instrument, self.person.units) if self.row and self.instrument else []
+
+    @cached_property
+    def saddles(self) -> tuple[SaddleRow, ...]:
+        """Where every saddle goes, where the operation drills for it or sets it."""
+        if self.row is None or self.instrument is None or not set(OF_SADDLES) & set(self.row.key_figures):
+            return ()
+        return saddle_rows(self.instrument, measured_setbacks(self.instrument))
+
+    @property
+    def drills(self) -> bool:
+        """Whether the saddle's window is what the operation needs."""
+        return self.row is not None and DRILLED_FOR in self.row.key_figures
 
     @property
     def big(self) -> list[Figure]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from typing import NamedTuple
 
 from django.utils.translation import gettext as _
@@ -17,12 +17,13 @@ from specs.units import decimal_inches, inches, millimetres, trimmed
 Say = Callable[[float], str]
 BIG = 3
 AFTER_THE_OTHERS = (
-    "fret_count", "scale_pair", "saddle_window", "setback", "pickup_place", "slot_depth", "string_path",
+    "fret_count", "scale_pair", "pickup_place", "slot_depth", "string_path",
 )  # fmt: skip
 """Known to the hand already, or too long to stand large: big only where nothing else is asked."""
 
-OF_SADDLES = ("setback", "saddle_window")
-"""Figures the shop's own measured setbacks are said beside."""
+DRILLED_FOR = "saddle_window"
+OF_SADDLES = ("setback", DRILLED_FOR)
+"""Figures that come string by string: the card tabulates them beside the shop's own measured setbacks."""
 
 
 class Figure(NamedTuple):
@@ -35,24 +36,12 @@ def saying(units: str) -> Say:
     return {Units.INCH.value: decimal_inches, Units.INCH64.value: inches}.get(units, millimetres)
 
 
-def figures(
-    row: Operation, instrument: Derived, units: str, measured_mm: Mapping[int, Sequence[float]] | None = None
-) -> list[Figure]:
-    """The operation's key figures, the most needed first; the hand stands elsewhere, in words.
-
-    ``measured_mm`` holds the setbacks the shop measured of each string, by trade number.
-    """
-    keys = [key for key in row.key_figures if key != "hand"]
+def figures(row: Operation, instrument: Derived, units: str) -> list[Figure]:
+    """The operation's key figures, the most needed first; hand and saddles stand elsewhere, in words and a table."""
+    keys = [key for key in row.key_figures if key != "hand" and key not in OF_SADDLES]
     keys.sort(key=lambda key: key in AFTER_THE_OTHERS)
     say = saying(units)
-    told = [Figure(str(LABELS[key]), SAID[key](instrument, say)) for key in keys]
-    own = placing.own_setback(instrument, say, measured_mm or {}) if asks_setbacks(row) else ""
-    return [*told, Figure(str(OWN_SETBACK), own)] if own else told
-
-
-def asks_setbacks(row: Operation) -> bool:
-    """Whether the operation sets or drills for saddles."""
-    return any(key in OF_SADDLES for key in row.key_figures)
+    return [Figure(str(LABELS[key]), SAID[key](instrument, say)) for key in keys]
 
 
 def scale_pair(instrument: Derived) -> str:
@@ -88,7 +77,6 @@ def _action(instrument: Derived, say: Say) -> str:
     return _two(heights[0], heights[-1], say)
 
 
-OWN_SETBACK = gettext_lazy("The shop's own setback, median (of how many setups)")
 LABELS = {
     "scale_pair": gettext_lazy("Scale pair"),
     "perpendicular_fret": gettext_lazy("Square fret"),
@@ -107,8 +95,6 @@ LABELS = {
     "gauges": gettext_lazy("Gauges, low to high"),
     "tension_total": gettext_lazy("Tension, whole set"),
     "action": gettext_lazy("Height at saddle, low · high"),
-    "saddle_window": gettext_lazy("Saddle window behind the scale point, low to high"),
-    "setback": gettext_lazy("Setback at the saddle, low to high; ~ core estimated"),
     "pickup_place": gettext_lazy("Pickup middle from the bridge line, on the centre line"),
     "slot_depth": gettext_lazy("Slot depth"),
     "string_path": gettext_lazy("Way of the strings"),
@@ -131,8 +117,6 @@ SAID: dict[str, Callable[[Derived, Say], str]] = {
     "gauges": lambda made, say: " · ".join(decimal_inches(mm) for mm in made.spec.strings.gauges_mm),
     "tension_total": lambda made, say: f"{made.tension.total_n:.0f} N",
     "action": _action,
-    "saddle_window": placing.saddle_window,
-    "setback": placing.setback,
     "pickup_place": lambda made, say: placing.pickup_place(made, say, _angle),
     "slot_depth": placing.slot_depth,
     "string_path": placing.string_path,

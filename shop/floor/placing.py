@@ -1,8 +1,8 @@
-"""What a bench reads of places: saddles, pickups, slot depths, the way of the strings; lengths in its units."""
+"""What a bench reads of places: nut, pickups, slot depths, the way of the strings; lengths in its units."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 
 from django.utils.translation import gettext as _
 
@@ -10,37 +10,10 @@ from specs.derived import Derived
 from specs.errors import Refused
 from specs.geometry.headstock import StringPath, post_places, string_paths
 from specs.geometry.neck import TO_COME_OFF_MM, nut_size, slot_depths
-from specs.geometry.saddles import shop_setback_mm
 
 Say = Callable[[float], str]
-NO_BREAK = "\N{NO-BREAK SPACE}"
 STRAIGHT_DEG = 0.05
 """A turn that prints as 0.0 is called straight."""
-
-
-def saddle_window(instrument: Derived, say: Say) -> str:
-    """Every string's window behind its scale point, low to high."""
-    return _by_string(instrument, [
-        f"{_bare(say, string.saddle_window_mm[0])} … {say(string.saddle_window_mm[1])}"
-        for string in instrument.strings
-    ])  # fmt: skip
-
-
-def setback(instrument: Derived, say: Say) -> str:
-    """Every string's setback, low to high; a tilde where the core is an estimate."""
-    return _by_string(instrument, [
-        f"{'~ ' if string.core_estimated else ''}{say(string.setback_mm)}" for string in instrument.strings
-    ])  # fmt: skip
-
-
-def own_setback(instrument: Derived, say: Say, measured_mm: Mapping[int, Sequence[float]]) -> str:
-    """The shop's own median setback of every string measured often enough, and of how many setups, low to high."""
-    told = ((string, measured_mm.get(string.number, ())) for string in instrument.strings)
-    medians = ((string.pitch, shop_setback_mm(measured), len(measured)) for string, measured in told)
-    return _listed(
-        _("{pitch} {median} ({count})").format(pitch=pitch, median=say(mm), count=count)
-        for pitch, mm, count in medians if mm is not None
-    )  # fmt: skip
 
 
 def nut_width(instrument: Derived, say: Say) -> str:
@@ -95,15 +68,6 @@ def paths_said(paths: Sequence[StringPath], say: Say) -> str:
         number=turned.number, degrees=f"{turned.sideways_deg:.1f}"
     )
     return f"{turn}; {air}"
-
-
-def _by_string(instrument: Derived, values: Sequence[str]) -> str:
-    """Pitch and value of every string; a line breaks between strings only."""
-    return _listed(f"{string.pitch} {value}" for string, value in zip(instrument.strings, values, strict=True))
-
-
-def _listed(told: Iterable[str]) -> str:
-    return " · ".join(one.replace(" ", NO_BREAK) for one in told)
 
 
 def _bare(say: Say, mm: float) -> str:

@@ -41,6 +41,33 @@ def test_five_setups_make_the_shops_own_setback(manager):
     assert saddle_rows(instrument(last.build.spec), measured_setbacks(instrument(last.build.spec)))[0].measured == 0
 
 
+DRILLING = "Dry assembly, bridge location and drilling"
+
+
+def card_of(client, build, operation: str) -> str:
+    task = stand_at(build, operation)
+    page = client.get(f"/bench/task/{task.pk}/").content.decode()
+    return page.split('<div id="saddles">')[1].split("<thead>")[1].split("</table>")[0]
+
+
+@pytest.mark.parametrize("operation", [DRILLING, SETUP.name])
+def test_a_card_that_places_saddles_tabulates_them_string_by_string(manager, client_of, operation):
+    tasks = [set_up(manager, f"C26-000{at}", mm) for at, mm in enumerate(MEASURED_MM)]
+    table = card_of(client_of(manager), released(manager, serial="C26-0010"), operation)
+    for string in instrument(tasks[0].build.spec).strings:
+        low_mm, high_mm = string.saddle_window_mm
+        for said in (f"{string.number} · {string.pitch}", f"{low_mm:.2f} … {high_mm:.2f}", f"{string.setback_mm:.2f}"):
+            assert said in table
+    assert f"{median(MEASURED_MM):.2f}" in table
+    assert (table.count("of 5"), table.count("–</td>"), table.count("~ ")) == (1, 4, 5)
+    assert ("Drill from" in table) == (operation == DRILLING)
+
+
+def test_a_card_that_places_no_saddle_asks_for_none(manager, client_of):
+    task = stand_at(released(manager), "Nut slots cut")
+    assert 'id="saddles"' not in client_of(manager).get(f"/bench/task/{task.pk}/").content.decode()
+
+
 def test_a_setup_opened_again_does_not_count(manager):
     tasks = [set_up(manager, f"C26-000{at}", mm) for at, mm in enumerate(MEASURED_MM)]
     reopen_task(task_id=tasks[0].pk, person=manager, now=timezone.now(), reason="wrong string")

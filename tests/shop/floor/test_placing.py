@@ -7,9 +7,8 @@ from math import cos, radians
 import pytest
 
 from routing.catalogue import KEY_FIGURES, operation
-from routing.measured import SETUP
 from shop.floor import placing
-from shop.floor.figures import LABELS, SAID, figures
+from shop.floor.figures import LABELS, OF_SADDLES, SAID, figures
 from specs.derive import derive
 from specs.geometry.headstock import Posts, post_places, string_paths
 from specs.parsing import parse
@@ -29,35 +28,7 @@ def said(name, made, units="mm"):
 
 
 def test_every_key_figure_has_a_label_and_words():
-    assert set(KEY_FIGURES) - {"hand"} == set(LABELS) == set(SAID)
-
-
-def test_the_bridge_is_drilled_for_every_strings_window(made):
-    words = placing.saddle_window(made, millimetres)
-    low_mm, high_mm = made.strings[0].saddle_window_mm
-    assert words.replace(placing.NO_BREAK, " ").startswith(f"B0 {low_mm:.0f} … {high_mm:.2f}".rstrip("0"))
-    assert words.count("…") == 5
-    assert words in said("Dry assembly, bridge location and drilling", made)
-
-
-def test_setbacks_of_estimated_cores_carry_a_tilde(made):
-    assert placing.setback(made, millimetres).count("~") == 5
-    measured = derived({"strings.cores": ["1.2 mm", "1 mm", "0.9 mm", "0.7 mm", "0.5 mm"]})
-    assert "~" not in placing.setback(measured, millimetres)
-
-
-def test_the_shops_own_setback_is_said_once_five_setups_measured_it(made):
-    measured_mm = {5: [2.1, 2.9, 2.4, 3.3, 2.6], 1: [1.0, 1.2, 1.1, 1.0]}
-    assert placing.own_setback(made, millimetres, measured_mm).replace(placing.NO_BREAK, " ") == "B0 2.6 mm (5)"
-    assert placing.own_setback(made, millimetres, {}) == ""
-
-
-@pytest.mark.parametrize("name", ["Dry assembly, bridge location and drilling", SETUP.name])
-def test_the_shops_own_setback_stands_on_the_cards_that_place_saddles(made, name):
-    told = figures(operation(name), made, "mm", {5: [2.0] * 5})[-1]
-    assert told.label.startswith("The shop's own setback")
-    assert told.value.replace(placing.NO_BREAK, " ") == "B0 2 mm (5)"
-    assert len(figures(operation(name), made, "mm")) == len(figures(operation(name), made, "mm", {5: [2.0] * 5})) - 1
+    assert set(KEY_FIGURES) - {"hand"} == {*LABELS, *OF_SADDLES} == {*SAID, *OF_SADDLES}
 
 
 def test_the_nut_is_said_square_and_along_its_slant(made):
