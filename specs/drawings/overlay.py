@@ -7,7 +7,7 @@ from specs.drawings.board import HAND_WORDS, Say, draw_board, draw_fret_numbers,
 from specs.drawings.canvas import Canvas
 from specs.geometry.neck import finished_board
 
-MARGIN_PX, WORDS_PX = 20.0, 36.0
+MARGIN_PX, WORDS_PX, LINE_PX = 20.0, 36.0, 26.0
 
 
 def overlaid_drawing(
@@ -20,7 +20,8 @@ def overlaid_drawing(
     title: str = "Two boards over one another",
     say: Say = str,
 ) -> str:
-    """One ``svg`` element in mm, both centre lines and both nuts' middles on one another; ``names`` say which is which.
+    """One ``svg`` element in mm, both centre lines and both nuts' middles on one another; ``names`` say which is
+    which, with the hand of each in words.
 
     Line kinds follow ISO 128-2: full lines for the first, thin dashed ones for the second.
     """
@@ -32,11 +33,11 @@ def overlaid_drawing(
     draw_strings(canvas, first)
     _draw_dashed(canvas, second)
     draw_fret_numbers(canvas, first, say)
-    up = top + 0.65 * WORDS_PX * canvas.px
-    canvas.text(f"{say('full lines')}: {names[0]}", (left, up), "start", strong=True)
-    canvas.text(f"{say('dashed')}: {names[1]}", (right, up), "end", strong=True)
+    for place, words in enumerate(_named(first, second, names, say)):
+        up = top + (0.65 * WORDS_PX + (1 - place) * LINE_PX) * canvas.px
+        canvas.text(words, (left, up), "start", strong=True)
     space, edge = WORDS_PX * canvas.px, MARGIN_PX * canvas.px
-    low, high = (left - edge, bottom - space), (right + edge, top + space)
+    low, high = (left - edge, bottom - space), (right + edge, top + space + LINE_PX * canvas.px)
     size = width, width * (high[1] - low[1]) / (high[0] - low[0])
     return canvas.svg(low, high, size, title, _described(first, second, names, say))
 
@@ -50,10 +51,13 @@ def _draw_dashed(canvas: Canvas, derived: Derived) -> None:
         canvas.dot(string.bridge, 2.0)
 
 
-def _described(first: Derived, second: Derived, names: tuple[str, str], say: Say) -> str:
+def _named(first: Derived, second: Derived, names: tuple[str, str], say: Say) -> list[str]:
     kinds = zip((say("full lines"), say("dashed")), names, (first, second), strict=True)
+    return [f"{kind}: {name}, {say(HAND_WORDS[made.spec.hand])}" for kind, name, made in kinds]
+
+
+def _described(first: Derived, second: Derived, names: tuple[str, str], say: Say) -> str:
     return " ".join(
-        f"{kind}: {name}, {say(HAND_WORDS[made.spec.hand])}, "
-        f"{made.strings[0].scale_mm:.2f}–{made.strings[-1].scale_mm:.2f} mm."
-        for kind, name, made in kinds
+        f"{named}, {made.strings[0].scale_mm:.2f}–{made.strings[-1].scale_mm:.2f} mm."
+        for named, made in zip(_named(first, second, names, say), (first, second), strict=True)
     )

@@ -37,5 +37,13 @@ def test_only_the_second_is_dashed_and_both_are_named(both):
     svg = drawn(both)
     dashed = [line for line in svg.iter(f"{SVG}line") if line.get("data-dashed")]
     assert all(line.get("stroke-dasharray") == "12 3" for line in dashed)
-    assert {"full lines: X26-0001", "dashed: 36 in"} <= {text.text for text in svg.iter(f"{SVG}text")}
+    named = {"full lines: X26-0001, RIGHT-HANDED", "dashed: 36 in, RIGHT-HANDED"}
+    assert named <= {text.text for text in svg.iter(f"{SVG}text")}
     assert "X26-0001, RIGHT-HANDED, 939.80–863.60 mm." in svg.findtext(f"{SVG}desc")
+
+
+def test_a_left_handed_one_is_named_so_beside_a_right_handed_one():
+    texts = list(drawn((derived(), derived({"hand": "left"}))).iter(f"{SVG}text"))
+    heights = {text.text: float(text.get("y")) for text in texts}
+    full, dashed = heights["full lines: X26-0001, RIGHT-HANDED"], heights["dashed: 36 in, LEFT-HANDED"]
+    assert dashed - full > float(texts[0].get("font-size"))
