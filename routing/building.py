@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -15,7 +15,7 @@ from routing.catalogue import OPERATIONS, STATIONS
 from routing.errors import WrongState
 from routing.estimating import estimate_table
 from routing.expand import ExpandedTask, build_rows
-from routing.models import Build, EventKind, Station, Task, TaskEvent, TaskState
+from routing.models import Build, EventKind, Kind, Station, Task, TaskEvent, TaskState
 from routing.readiness import GATES, Network, beyond, settle
 from routing.said import task_said
 from specs.facts import OrderFacts
@@ -25,6 +25,7 @@ Lived = Mapping[str, tuple[datetime, Any]]
 PLANNED = ("position", "after", "beyond", "station", "low_h", "usual_h", "high_h", "wait_h", "state", "ready_at")
 ASIDE = 10_000
 """Added to positions while they change places, so that none is taken twice."""
+FOR_CUSTOMER = frozenset(row.name for row in OPERATIONS if row.for_customer)
 _PLACE = {operation.name: place for place, operation in enumerate(OPERATIONS)}
 
 
@@ -95,8 +96,7 @@ def replan(*, build: Build, spec: Spec, facts: OrderFacts, now: datetime) -> Non
     Raises ``WrongState`` while a task that falls away is on the bench; ``Refused`` as expansion.
     """
     known = {task.operation: task for task in build.tasks.select_related("person")}
-    spared = () if build.is_drawn else GATES
-    rows = build_rows(spec.build_spec(), facts, estimate_table(build.made_at), spared)
+    rows = build_rows(spec.build_spec(), facts, estimate_table(build.made_at), _spared(build))
     fallen = [task for name, task in known.items() if name not in {row.operation for row in rows}]
     _drop(build, fallen, now)
     build.tasks.update(position=F("position") + ASIDE)
@@ -105,6 +105,13 @@ def replan(*, build: Build, spec: Spec, facts: OrderFacts, now: datetime) -> Non
     _settle_all(build, tasks)
     _put_behind(kept, len(tasks))
     _save(tasks, kept)
+
+
+def _spared(build: Build) -> Container[str]:
+    """The operations left out of this build though its spec asks for them."""
+    if build.kind == Kind.PROTOTYPE:
+        return FOR_CUSTOMER
+    return () if build.is_drawn else GATES
 
 
 def _planned(build: Build, rows: Sequence[ExpandedTask], known: Mapping[str, Task]) -> list[Task]:

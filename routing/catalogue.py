@@ -79,6 +79,7 @@ class Operation:
     source: str
     per_batch: bool = False
     lived_on_order: bool = False
+    for_customer: bool = False
     releases: bool = False
     starts_series_build: bool = False
     hold_point: HoldPoint | None = None

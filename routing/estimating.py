@@ -35,7 +35,7 @@ from routing.learning import (
     stints,
     worked_h,
 )
-from routing.models import Build, EventKind, Task, TaskEvent, TaskState
+from routing.models import Build, EventKind, Kind, Task, TaskEvent, TaskState
 from routing.said import moment_said
 from routing.workdays import WorkCalendar
 from specs.facts import OrderFacts
@@ -77,7 +77,8 @@ class Lived:
 def lived(operation: Operation, calendar: WorkCalendar, now: datetime) -> dict[str, list[Lived]]:
     """The newest finished tasks of an operation by condition; two queries."""
     tasks = Task.objects.filter(operation=operation.name, state=TaskState.DONE, done_at__gte=now - LEARNED_FROM)
-    tasks = tasks.select_related("build__spec" if is_conditional(operation.name) else "build")
+    related = "build__spec" if is_conditional(operation.name) else "build"
+    tasks = tasks.exclude(build__kind=Kind.STOCK).select_related(related)
     newest = list(tasks.order_by("-done_at", "-pk")[:NEWEST])
     hours = _worked(newest, calendar)
     found: dict[str, list[Lived]] = {}

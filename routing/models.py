@@ -111,6 +111,8 @@ class Batch(models.Model):
 class Kind(models.TextChoices):
     INSTRUMENT = "instrument", _("instrument")
     BATCH = "batch", _("work on a whole batch")
+    PROTOTYPE = "prototype", _("prototype")
+    STOCK = "stock", _("parts for stock")
 
 
 class Build(models.Model):

@@ -13,6 +13,7 @@ from rest_framework.request import Request
 from routing.models import TaskState
 from shop.api.paging import Pages
 from shop.orders.models import OrderState
+from specs.models import Stage
 
 LINES = ("custom", "series")
 MOST_READINGS = 20
@@ -71,6 +72,10 @@ class BuildFilters(Paged):
     line = serializers.ChoiceField(LINES, required=False)
     open = serializers.ChoiceField(YES, required=False, help_text="1: neither finished nor cancelled")
     q = serializers.CharField(required=False, max_length=80, help_text="part of the serial")
+
+
+class DesignFilters(Paged):
+    stage = serializers.ChoiceField(Stage.choices, required=False)
 
 
 class TaskFilters(Paged):

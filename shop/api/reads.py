@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from django.db.models import Count, IntegerField, OuterRef, Prefetch, Q, QuerySet, Subquery
+from django.db.models import Count, F, IntegerField, OuterRef, Prefetch, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 from django.http import Http404
 from django.utils import timezone
@@ -13,13 +13,14 @@ from drf_spectacular.utils import extend_schema, extend_schema_view
 from rest_framework import serializers
 from rest_framework.generics import ListAPIView, RetrieveAPIView
 
-from routing.models import Build, Hold, Task, TaskState
+from routing.models import Build, Hold, Kind, Task, TaskState
 from routing.queries import StationNow, stations_now
-from shop.api.asked import Asked, BuildFilters, OrderFilters, Paged, TaskFilters, query_of
+from shop.api.asked import Asked, BuildFilters, DesignFilters, OrderFilters, Paged, TaskFilters, query_of
 from shop.api.described import refusals
-from shop.api.rows import BuildRow, BuildWhole, OrderRow, OrderWhole, StationRow, TaskRow, TaskWhole
+from shop.api.rows import BuildRow, BuildWhole, DesignRow, OrderRow, OrderWhole, StationRow, TaskRow, TaskWhole
 from shop.orders.models import Order
 from shop.orders.queries import listed_orders
+from specs.models import Pattern, Spec
 
 TASKS = Task.objects.select_related("build", "station", "person").order_by("build_id", "position")
 
@@ -34,6 +35,14 @@ BUILDS = (
     Build.objects.select_related("spec__previous", "order")
     .annotate(task_count=_tasks_of_build(), tasks_done=_tasks_of_build(state=TaskState.DONE))
     .order_by("-made_at", "-pk")
+)
+
+
+PROTOTYPED = (
+    Spec.objects.filter(builds__kind=Kind.PROTOTYPE, builds__cancelled_at=None)
+    .order_by("pk")
+    .only("pattern_id")
+    .annotate(serial=F("builds__serial"))
 )
 
 
@@ -124,6 +133,16 @@ class OneTask(RetrieveAPIView):
     def get_queryset(self) -> QuerySet[Task]:
         open_holds = Prefetch("holds", Hold.objects.filter(lifted_at=None).select_related("placed_by"), "open_holds")
         return TASKS.prefetch_related(open_holds, "events__person")
+
+
+@shown("list_designs", "Designs from idea to offered, with their prototypes", DesignRow, asks=DesignFilters)
+class Designs(Listing):
+    queryset = Pattern.objects.prefetch_related(Prefetch("specs", PROTOTYPED, "prototyped")).order_by("name", "pk")
+    serializer_class = DesignRow
+    asks = DesignFilters
+
+    def narrowed(self, rows: QuerySet[Pattern], asked: dict[str, Any]) -> QuerySet[Pattern]:
+        return rows.filter(stage=asked["stage"]) if "stage" in asked else rows
 
 
 @shown("list_stations", "Stations on the walk through the shop, with what stands there", StationRow, asks=Paged)

@@ -6,7 +6,7 @@ from rest_framework import serializers
 
 from routing.models import Build, Hold, Task, TaskEvent
 from shop.orders.models import Customer, Initialled, Order, OrderEvent
-from specs.models import Spec
+from specs.models import Pattern, Spec
 
 
 class Positions(serializers.ListField):
@@ -147,6 +147,17 @@ class BuildWhole(BuildRow):
     class Meta:
         model = Build
         fields = read_only_fields = (*BuildRow.Meta.fields, "tasks")
+
+
+class DesignRow(serializers.ModelSerializer):
+    prototypes = serializers.SerializerMethodField(help_text="serials of their builds")
+
+    def get_prototypes(self, pattern: Pattern) -> list[str]:
+        return [spec.serial for spec in pattern.prototyped]
+
+    class Meta:
+        model = Pattern
+        fields = read_only_fields = ("name", "stage", "line", "strings", "about", "prototypes")
 
 
 class StationRow(serializers.Serializer):

@@ -25,6 +25,7 @@ urlpatterns = [
     path("tasks/<int:task_id>/lift/", acts.lift, name="task-lift"),
     path("tasks/<int:task_id>/reopen/", acts.reopen, name="task-reopen"),
     path("tasks/<int:task_id>/undo/", acts.undo, name="task-undo"),
+    path("designs/", reads.Designs.as_view(), name="designs"),
     path("stations/", reads.Stations.as_view(), name="stations"),
     path("stations/<slug:slug>/", reads.OneStation.as_view(), name="station"),
     re_path(r"^[\s\S]*$", views.Unknown.as_view(), name="unknown"),

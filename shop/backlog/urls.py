@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shop.backlog import capacity_views, estimate_views, views
+from shop.backlog import capacity_views, design_views, estimate_views, views
 
 app_name = "backlog"
 urlpatterns = [
@@ -13,6 +13,11 @@ urlpatterns = [
     path("capacity/add/<slug:kind>/", capacity_views.add, name="capacity-add"),
     path("capacity/take-out/<slug:kind>/<int:pk>/", capacity_views.drop, name="capacity-drop"),
     path("capacity/people/<int:pk>/", capacity_views.hours, name="capacity-hours"),
+    path("designs/", design_views.page, name="designs"),
+    path("designs/add/", design_views.add, name="design-add"),
+    path("designs/<int:pk>/move/", design_views.move, name="design-move"),
+    path("designs/<int:pk>/prototype/", design_views.prototype, name="design-prototype"),
+    path("prototypes/<slug:serial>/stop/", design_views.stop, name="prototype-stop"),
     path("estimates/", estimate_views.page, name="estimates"),
     path("estimates/work-out/", estimate_views.work_out, name="estimates-work-out"),
     path("estimates/<int:pk>/accept/", estimate_views.accept, name="estimate-accept"),

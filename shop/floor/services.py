@@ -9,12 +9,12 @@ from typing import Any
 from django.db import transaction
 
 from routing.measured import SETUP, keep_setbacks
-from routing.models import Task
+from routing.models import Kind, Task
 from routing.said import listed
 from routing.services import done_task
 from shop.floor.measures import refuse_beyond_reason, setbacks_mm
 from shop.orders.models import Order
-from shop.papers.services import release_order
+from shop.papers.services import release_order, release_prototype
 from specs.released import instrument
 
 
@@ -26,14 +26,22 @@ def done(
     refuse_beyond_reason(readings or {})
     task = Task.objects.get(pk=task_id)
     row = listed(task.operation)
-    order = Order.objects.filter(build=task.build_id).first() if row is not None and row.releases else None
-    if order is None:
-        finished = done_task(task_id=task_id, person=person, now=now, readings=readings, note=note)
-        _keep_setbacks(finished, setbacks_mm(readings or {}))
-        return finished
-    release_order(order=order, person=person, now=now)
-    task.refresh_from_db()
-    return task
+    if row is not None and row.releases and _released(task, person, now):
+        task.refresh_from_db()
+        return task
+    finished = done_task(task_id=task_id, person=person, now=now, readings=readings, note=note)
+    _keep_setbacks(finished, setbacks_mm(readings or {}))
+    return finished
+
+
+def _released(task: Task, person: Any, now: datetime) -> bool:
+    """Whether there was an order or a prototype to release."""
+    order = Order.objects.filter(build=task.build_id).first()
+    if order is not None:
+        release_order(order=order, person=person, now=now)
+    elif task.build.kind == Kind.PROTOTYPE:
+        release_prototype(build=task.build, person=person, now=now)
+    return order is not None or task.build.kind == Kind.PROTOTYPE
 
 
 def _keep_setbacks(task: Task, measured_mm: Mapping[int, float]) -> None:

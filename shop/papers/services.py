@@ -12,12 +12,13 @@ from django.utils.translation import gettext as _
 import shop.papers.jobs  # noqa: F401  registers the work asked for here
 from routing.catalogue import OPERATIONS
 from routing.errors import WrongState
+from routing.estimating import facts_of_build
 from routing.jobs import ask
 from routing.models import Build, JobState, Task, TaskState
 from routing.said import task_said
 from routing.services import done_task, respec_build
 from shop.orders.models import Order, OrderEvent, OrderState
-from shop.orders.queries import Checked, check_order, facts_of
+from shop.orders.queries import Checked, check_entered, check_order, facts_of
 from shop.papers.models import Sheet
 from shop.people.models import Person
 from specs.errors import Problem, Refused
@@ -90,6 +91,22 @@ def _against_the_work(build: Build, now: datetime) -> Iterator[Problem]:
 def release_task(build: Build) -> Task | None:
     """The task whose end is the release; None in a build that has none."""
     return build.tasks.select_related("build", "station", "person").filter(operation=RELEASES).first()
+
+
+@transaction.atomic
+def release_prototype(*, build: Build, person: Person, now: datetime) -> Sheet:
+    """Freeze what a prototype is built to and issue its traveller; there is no order, so nobody initials its cautions.
+
+    Raises ``Refused`` with every error of its spec, ``WrongState`` where it is released already or not ready for it.
+    """
+    build = Build.objects.select_for_update(of=("self",)).select_related("spec").get(pk=build.pk)
+    checked = check_entered(build.spec.entered, facts_of_build(build), now=now)
+    if checked.stops:
+        raise Refused(checked.stops)
+    release_spec(spec=build.spec, derived=checked.derived, findings=checked.findings, now=now)
+    done_task(task_id=release_task(build).pk, person=person, now=now)
+    build.refresh_from_db()
+    return issue_sheet(build=build, paper=settings.PAPER, person=person, now=now)
 
 
 def _followed(order: Order, person: Person, now: datetime) -> Build:

@@ -109,4 +109,6 @@ def _to_the_work(request: HttpRequest, build: Build) -> HttpResponse:
     task = task_here(build, timezone.now())
     if role_of(request) == Role.BENCH and task is not None:
         return redirect("floor:task", task.pk)
+    if not hasattr(build, "order"):
+        return redirect("floor:task", task.pk) if task else redirect("floor:stations")
     return redirect("orders:page", build.order.number)

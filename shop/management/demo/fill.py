@@ -15,6 +15,7 @@ from routing.planning.rota import shop_calendar
 from shop.backlog.jobs import TIMED
 from shop.management.demo.attendance import attend
 from shop.management.demo.changes import changed
+from shop.management.demo.designs import designs_in_hand
 from shop.management.demo.history import History
 from shop.management.demo.wishes import WISHES, Wish
 from shop.management.demo.workshop import BUYERS, CLOSED_DAYS, DESIGNS, HANDS, PASSWORD, Buyer, Design, Hand
@@ -37,6 +38,7 @@ def fill(now: datetime, say: Callable[[str], None]) -> None:
     for number, wish in enumerate(_oldest_first(WISHES), start=1):
         history.live(wish, patterns[wish.design], customers[wish.buyer])
         say(f"order {number} of {len(WISHES)}")
+    designs_in_hand(patterns, people["maren"], now)
     history.open_the_day()
     for operation in TIMED:
         propose(operation, history.calendar, now)

@@ -10,7 +10,10 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from routing.models import Build, Station, Task, TaskState
+from routing.prototypes import make_prototype
 from shop.orders.models import Order, OrderState
+from specs.designs import add_idea
+from specs.starters import starter
 from tests.routing.made import station
 from tests.shop.api.orders_made import order
 
@@ -41,6 +44,21 @@ def test_one_row_and_fifty_cost_the_same(name, client, sales):
         order(sales, number)
         station(f"bench-{number}")
     assert _queries(client, f"/api/{name}/?page_size=200") == one
+
+
+def test_designs_stand_there_with_their_stage_and_prototypes(client, manager):
+    now = timezone.now()
+    idea = add_idea(name="Whimbrel", about="long", document=starter(5), line="custom", person=manager, now=now)
+    made = make_prototype(pattern=idea, person=manager, now=now)
+    row = {"name": "Whimbrel", "stage": "idea", "line": "custom", "strings": 5, "about": "long",
+           "prototypes": [made.serial]}  # fmt: skip
+    assert client.get("/api/designs/?stage=idea").json()["results"] == [row]
+    assert client.get("/api/designs/?stage=trial").json()["results"] == []
+    assert client.get("/api/designs/?stage=moon").status_code == 400
+    few = _queries(client, "/api/designs/")
+    for number in range(30):
+        add_idea(name=f"Knot {number}", about="", document=starter(4), line="custom", person=manager, now=now)
+    assert _queries(client, "/api/designs/") == few
 
 
 @pytest.mark.parametrize("path", ["orders/Q26-0001/", "builds/C26-0001/"])
