@@ -50,7 +50,7 @@ def _read_axis(reading: Reading, document: Document) -> Axis:
 def _read_day(reading: Reading, document: Document) -> tuple[int, int, int]:
     """Minutes of a tick, ticks of a day, and the minute at which a day opens."""
     tick = reading.whole(("tick_minutes",), document.get("tick_minutes", TICK_MINUTES), 1, DAY_MINUTES)
-    ticks = reading.whole(("ticks_per_day",), document.get("ticks_per_day"), 1, DAY_MINUTES)
+    ticks = reading.whole(("ticks_per_day",), document.get("ticks_per_day"), 1, DAY_MINUTES) or 1
     opens = reading.clock(("open",), document.get("open", "08:00"))
     closes = opens + tick * ticks
     if closes > DAY_MINUTES:
