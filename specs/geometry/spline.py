@@ -52,7 +52,19 @@ class ClosedCurve:
 @lru_cache(maxsize=32)
 def _points(curve: ClosedCurve, points_a_span: int) -> tuple[Point, ...]:
     """The points of a curve asked for again and again while one instrument is computed."""
-    return tuple(curve.at(step / points_a_span) for step in range(len(curve.controls) * points_a_span))
+    once = curve.controls
+    spans = zip((*once[-1:], *once[:-1]), once, (*once[1:], *once[:1]), (*once[2:], *once[:2]), strict=True)
+    bases = _bases(points_a_span)
+    return tuple(
+        (a * p[0] + b * q[0] + c * r[0] + d * s[0], a * p[1] + b * q[1] + c * r[1] + d * s[1])
+        for p, q, r, s in spans
+        for a, b, c, d in bases
+    )
+
+
+@lru_cache(maxsize=8)
+def _bases(points_a_span: int) -> tuple[tuple[float, ...], ...]:
+    return tuple(_weights(step / points_a_span) for step in range(points_a_span))
 
 
 @lru_cache(maxsize=32)

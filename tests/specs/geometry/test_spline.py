@@ -32,6 +32,12 @@ def test_the_area_is_exact():
     assert errors[2] < 1e-4 * ODD.area_mm2
 
 
+def test_the_polygon_is_the_curve_at_even_steps():
+    for step, point in enumerate(ODD.polygon(24)):
+        assert point == pytest.approx(ODD.at(step / 24), abs=1e-9)
+    assert step == 7 * 24 - 1
+
+
 def test_once_round_comes_back():
     assert ODD.at(len(ODD.controls)) == pytest.approx(ODD.at(0))
 
