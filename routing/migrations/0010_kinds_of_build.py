@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('routing', '0008_plans'),
+        ('routing', '0009_floor_limit'),
     ]
 
     operations = [
