@@ -6,7 +6,7 @@ A dropped operation hands its predecessors on to its successors.
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from routing.adjustments import CATALOGUE_ONLY, EstimateTable, adjusted_touch_h
@@ -68,6 +68,20 @@ def batch_rows(
     kept = [row for row in rows if not _counts_per_instrument(row)]
     others = [row for row in rows if _counts_per_instrument(row)]
     return _network(kept, spec, facts, estimates, others) if kept else ()
+
+
+def part_rows(
+    spec: BuildSpec, facts: OrderFacts, names: Container[str], pieces: int, estimates: EstimateTable = CATALOGUE_ONLY
+) -> tuple[ExpandedTask, ...]:
+    """The named operations alone, for so many pieces at once: so many times the hours, one wait.
+
+    Raises ``ValueError`` where they leave more than one first or last task.
+    """
+    kept = [row for row in _holding(spec, facts) if row.name in names]
+    return tuple(
+        replace(row, touch_h=Touch(*(round(pieces * hour, 6) for hour in row.touch_h)))
+        for row in _network(kept, spec, facts, estimates)
+    )
 
 
 def as_json(tasks: Iterable[ExpandedTask]) -> list[dict[str, Any]]:

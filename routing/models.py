@@ -16,6 +16,7 @@ from routing.attendance import WorkingHours as WorkingHours
 from routing.estimates import Estimate as Estimate
 from routing.estimates import EstimateProposal as EstimateProposal
 from routing.limits import FloorLimit as FloorLimit
+from routing.parts import HeadStart as HeadStart
 from routing.plans import Booking as Booking
 from routing.plans import Plan as Plan
 from routing.plans import PlannedBuild as PlannedBuild
