@@ -77,6 +77,23 @@ def flatten(problem: Problem) -> Flat:
     return flat
 
 
+def with_work(flat: Flat, work: Work, waits: Ticks) -> Flat:
+    """The same shop with that work, none of it frozen, in place of its own; ``waits`` as ``flatten`` makes them."""
+    then_ptr, then = _followers(work)
+    return flat._replace(
+        tasks=_task_rows(work, then_ptr),
+        after=np.stack((work.after, _lag_rows(work)), axis=1),
+        then=then,
+        waits=waits,
+        plan=np.full((3, len(work)), NONE, dtype=np.int32),
+    )
+
+
+def with_free(flat: Flat, free: NDArray[np.int16]) -> Flat:
+    """The same with so much left."""
+    return flat._replace(free=free, hop=_hops(free))
+
+
 def desk_for(flat: Flat) -> Desk:
     """A desk with nothing but frozen work on it."""
     return Desk(flat.free.copy(), flat.hop.copy(), flat.plan.copy())
