@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shop.backlog import capacity_views, design_views, estimate_views, views
+from shop.backlog import capacity_views, design_views, estimate_views, stock_views, views
 
 app_name = "backlog"
 urlpatterns = [
@@ -18,6 +18,9 @@ urlpatterns = [
     path("designs/<int:pk>/move/", design_views.move, name="design-move"),
     path("designs/<int:pk>/prototype/", design_views.prototype, name="design-prototype"),
     path("prototypes/<slug:serial>/stop/", design_views.stop, name="prototype-stop"),
+    path("head-starts/", stock_views.page, name="head-starts"),
+    path("head-starts/begin/", stock_views.begin, name="head-starts-begin"),
+    path("head-starts/<slug:number>/take/", stock_views.take, name="head-start-take"),
     path("estimates/", estimate_views.page, name="estimates"),
     path("estimates/work-out/", estimate_views.work_out, name="estimates-work-out"),
     path("estimates/<int:pk>/accept/", estimate_views.accept, name="estimate-accept"),
