@@ -48,7 +48,10 @@ class HoldPoint:
 
 @dataclass(frozen=True)
 class Station:
-    """A place of work; at one that only waits nobody works and a hook is what is taken."""
+    """A place of work; at one that only waits nobody works and a hook is what is taken.
+
+    ``in_one_go``: glue and wet coats are not left over night. **Source**: common practice, no source.
+    """
 
     slug: str
     name: str
@@ -56,11 +59,13 @@ class Station:
     waits_only: bool
     caution: str
     source: str
+    in_one_go: bool = False
 
 
 @dataclass(frozen=True)
 class Operation:
-    """One row of the operations table; hours for one instrument, for a whole batch where ``per_batch``."""
+    """One row of the operations table; hours for one instrument, for a whole batch where ``per_batch``; where
+    ``customer_decides`` it is done when the customer has signed, chosen or paid."""
 
     name: str
     stage: str
@@ -79,6 +84,7 @@ class Operation:
     source: str
     per_batch: bool = False
     lived_on_order: bool = False
+    customer_decides: bool = False
     for_customer: bool = False
     releases: bool = False
     starts_series_build: bool = False
