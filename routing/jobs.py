@@ -50,6 +50,7 @@ class Progress:
     """What a running job tells: how far it is; and hears: whether to stop."""
 
     def __init__(self, job_id: int, tries: int) -> None:
+        self.job_id = job_id
         self._mine = Job.objects.filter(pk=job_id, state=JobState.RUNNING, tries=tries)
 
     def set(self, percent: int, message: str = "") -> None:

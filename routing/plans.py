@@ -46,12 +46,15 @@ class Plan(models.Model):
 class PublishedPlan(models.Model):
     """The one row that points at the plan that counts; every publication, acceptance and withdrawal locks it.
 
-    ``version`` rises with each of them: what was read under one version is read again under another.
+    ``version`` rises with each of them: what was read under one version is read again under another. ``made_by`` is
+    the job that makes the next plan, one at a time; ``again``: something happened meanwhile, so another one is due.
     """
 
     plan = models.ForeignKey(Plan, models.PROTECT, null=True, related_name="+")
     version = models.PositiveIntegerField(default=0)
     changed_at = models.DateTimeField(null=True)
+    made_by = models.ForeignKey("routing.Job", models.SET_NULL, null=True, related_name="+")
+    again = models.BooleanField(default=False)
 
     class Meta:
         constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_published_plan")]
