@@ -24,7 +24,7 @@ from django.db.models import (
 )
 
 from routing.catalogue import OPERATIONS, STATIONS
-from routing.models import Build, Holiday, Qualification, Station, Task, TaskState
+from routing.models import Build, Holiday, Kind, Qualification, Station, Task, TaskState
 from routing.queries import LIVE, live_tasks
 
 DAYS = 14
@@ -64,9 +64,15 @@ def in_the_shop() -> QuerySet[Build]:
     return unfinished().filter(Exists(work))
 
 
+def on_the_floor() -> QuerySet[Build]:
+    """Released instruments in the shop; those of a partner's batch from when it is counted in."""
+    here = in_the_shop().exclude(kind=Kind.BATCH).exclude(released_at=None)
+    return here.exclude(batch__isnull=False, batch__received=None).select_related("batch")
+
+
 def late(today: date) -> QuerySet[Build]:
     """Builds still in the shop after their promise, longest first."""
-    return in_the_shop().filter(promise__lt=today).order_by("promise", "pk")
+    return in_the_shop().filter(promise__lt=today).select_related("batch").order_by("promise", "pk")
 
 
 @dataclass(frozen=True)
@@ -151,7 +157,8 @@ def _overfull(today: date) -> QuerySet[Build]:
     left = Sum("tasks__usual_h") * (DAYS_A_WORKDAY / HOURS_A_DAY) + Sum("tasks__wait_h") / 24.0
     needed = ExpressionWrapper(left * day, output_field=DurationField())
     until = ExpressionWrapper(F("promise") - Value(today, output_field=DateField()), output_field=DurationField())
-    builds = unfinished().filter(promise__range=(today, today + LOOK_AHEAD), tasks__state__in=UNDONE)
+    builds = unfinished().exclude(kind=Kind.BATCH).filter(promise__range=(today, today + LOOK_AHEAD))
+    builds = builds.filter(tasks__state__in=UNDONE).select_related("batch")
     builds = builds.annotate(until=until, needed=needed).filter(needed__gt=F("until"))
     return builds.order_by("promise", "pk")
 

@@ -17,7 +17,7 @@ from routing.catalogue import OPERATIONS, operation
 from routing.errors import NotAllowed, WrongState
 from routing.estimating import estimate_table
 from routing.expand import batch_rows, build_rows
-from routing.models import Batch, Build, Kind, Outcome, Task, TaskState
+from routing.models import Batch, Build, EventKind, Kind, Outcome, Task, TaskEvent, TaskState
 from routing.readiness import Network, beyond, settle
 from routing.services import done_task, next_number, start_task
 from specs.facts import OrderFacts
@@ -167,6 +167,18 @@ def dispose_batch(*, batch: Batch, outcome: Outcome, note: str, person: Any, now
     if outcome == Outcome.RETURNED:
         Build.objects.filter(batch=batch, cancelled_at=None).update(cancelled_at=now)
     return Batch.objects.get(pk=batch.pk)
+
+
+@transaction.atomic
+def take_from_stock(*, build: Build, reason: str, person: Any, now: datetime) -> None:
+    """Open the last task of an instrument that was finished for stock: it is despatched after all."""
+    if build.finished_at is None:
+        return
+    last = build.tasks.order_by("position").last()
+    before = {"state": TaskState.DONE, "done_at": last.done_at.isoformat(), "person_id": last.person_id}
+    Task.objects.filter(pk=last.pk).update(state=TaskState.READY, ready_at=now, done_at=None, person=None)
+    Build.objects.filter(pk=build.pk).update(finished_at=None)
+    TaskEvent.objects.create(task=last, kind=EventKind.REOPENED, person=person, at=now, note=reason, before=before)
 
 
 def instruments(batch: Batch) -> Any:

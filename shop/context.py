@@ -13,6 +13,7 @@ from shop.people.access import STRANGER, may, role_of
 
 PLACES = (
     ("orders:list", _("Orders")),
+    ("batches:list", _("Batches")),
     ("floor:stations", _("Bench")),
     ("backlog:page", _("Backlog")),
     ("orders:customers", _("Customers")),

@@ -183,6 +183,11 @@ SPECTACULAR_SETTINGS = {
     "DESCRIPTION": "Specs, orders, builds and tasks of the workshop.",
     "VERSION": "1",
     "OAS_VERSION": "3.1.1",
-    "ENUM_NAME_OVERRIDES": {"OrderState": "shop.orders.models.OrderState", "TaskState": "routing.models.TaskState"},
+    "ENUM_NAME_OVERRIDES": {
+        "OrderState": "shop.orders.models.OrderState",
+        "TaskState": "routing.models.TaskState",
+        "BuildKind": "routing.models.Kind",
+        "EventKind": "routing.models.EventKind",
+    },
     "SERVE_INCLUDE_SCHEMA": False,
 }

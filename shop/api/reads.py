@@ -13,11 +13,23 @@ from drf_spectacular.utils import extend_schema, extend_schema_view
 from rest_framework import serializers
 from rest_framework.generics import ListAPIView, RetrieveAPIView
 
-from routing.models import Build, Hold, Kind, Task, TaskState
+from routing.models import Batch, Build, Hold, Kind, Task, TaskState
 from routing.queries import StationNow, stations_now
 from shop.api.asked import Asked, BuildFilters, DesignFilters, OrderFilters, Paged, TaskFilters, query_of
 from shop.api.described import refusals
-from shop.api.rows import BuildRow, BuildWhole, DesignRow, OrderRow, OrderWhole, StationRow, TaskRow, TaskWhole
+from shop.api.rows import (
+    BatchRow,
+    BatchWhole,
+    BuildRow,
+    BuildWhole,
+    DesignRow,
+    OrderRow,
+    OrderWhole,
+    StationRow,
+    TaskRow,
+    TaskWhole,
+)
+from shop.batches.queries import listed_batches
 from shop.orders.models import Order
 from shop.orders.queries import listed_orders
 from specs.models import Pattern, Spec
@@ -32,7 +44,7 @@ def _tasks_of_build(**narrower: Any) -> Coalesce:
 
 
 BUILDS = (
-    Build.objects.select_related("spec__previous", "order")
+    Build.objects.select_related("spec__previous", "order", "batch")
     .annotate(task_count=_tasks_of_build(), tasks_done=_tasks_of_build(state=TaskState.DONE))
     .order_by("-made_at", "-pk")
 )
@@ -111,6 +123,24 @@ class OneBuild(RetrieveAPIView):
     queryset = BUILDS.prefetch_related(Prefetch("tasks", TASKS))
     serializer_class = BuildWhole
     lookup_field = "serial"
+
+
+@shown("list_batches", "Partner-built batches, newest first", BatchRow, asks=Paged)
+class Batches(Listing):
+    serializer_class = BatchRow
+
+    def get_queryset(self) -> QuerySet[Batch]:
+        return listed_batches()
+
+
+@shown("get_batch", "One batch with its instruments", BatchWhole)
+class OneBatch(RetrieveAPIView):
+    serializer_class = BatchWhole
+    lookup_field = "number"
+
+    def get_queryset(self) -> QuerySet[Batch]:
+        builds = Build.objects.select_related("order").order_by("serial")
+        return listed_batches().prefetch_related(Prefetch("builds", builds))
 
 
 @shown("list_tasks", "Tasks by build and position", TaskRow, asks=TaskFilters)

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from rest_framework import serializers
 
-from routing.models import Build, Hold, Task, TaskEvent
+from routing.models import Batch, Build, Hold, Task, TaskEvent
 from shop.orders.models import Customer, Initialled, Order, OrderEvent
 from specs.models import Pattern, Spec
 
 
 class Positions(serializers.ListField):
     child = serializers.IntegerField()
+
+
+class Operations(serializers.ListField):
+    child = serializers.CharField()
 
 
 class Named(serializers.CharField):
@@ -90,13 +94,14 @@ class TaskRow(serializers.ModelSerializer):
     promise = serializers.DateField(source="build.promise", allow_null=True, read_only=True)
     station = serializers.SlugField(source="station.slug", read_only=True)
     after = Positions(read_only=True, help_text="positions, in the same build, of what must be done before")
+    beyond = Operations(read_only=True, help_text="operations, in other builds of the batch, that must be done before")
     person = Named(allow_null=True, read_only=True)
 
     class Meta:
         model = Task
         fields = read_only_fields = (
-            "id", "build", "promise", "position", "operation", "station", "after", "state", "ready_at", "started_at",
-            "done_at", "person", "low_h", "usual_h", "high_h", "wait_h", "touched_s",
+            "id", "build", "promise", "position", "operation", "station", "after", "beyond", "state", "ready_at",
+            "started_at", "done_at", "person", "low_h", "usual_h", "high_h", "wait_h", "touched_s",
         )  # fmt: skip
 
 
@@ -127,7 +132,10 @@ class TaskWhole(TaskRow):
 
 
 class BuildRow(serializers.ModelSerializer):
+    """Of kind ``batch``: the work done once for all instruments of a partner's batch."""
+
     order = serializers.CharField(source="order.number", allow_null=True, read_only=True)
+    batch = serializers.CharField(source="batch.number", allow_null=True, read_only=True)
     spec = SpecRow(read_only=True)
     task_count = serializers.IntegerField(read_only=True)
     tasks_done = serializers.IntegerField(read_only=True)
@@ -135,8 +143,8 @@ class BuildRow(serializers.ModelSerializer):
     class Meta:
         model = Build
         fields = read_only_fields = (
-            "serial", "order", "spec", "line", "export", "permit", "weight", "promise", "release_date", "made_at",
-            "released_at", "finished_at", "cancelled_at", "task_count", "tasks_done",
+            "serial", "kind", "order", "batch", "spec", "line", "export", "permit", "weight", "promise", "release_date",
+            "made_at", "released_at", "finished_at", "cancelled_at", "task_count", "tasks_done",
         )  # fmt: skip
 
 
@@ -147,6 +155,41 @@ class BuildWhole(BuildRow):
     class Meta:
         model = Build
         fields = read_only_fields = (*BuildRow.Meta.fields, "tasks")
+
+
+class BatchRow(serializers.ModelSerializer):
+    """``received`` is null until the batch is counted in, ``outcome`` empty until it is decided over."""
+
+    pattern = serializers.CharField(source="pattern.name", read_only=True)
+    revision = serializers.CharField(source="spec.revision", read_only=True)
+    alive = serializers.IntegerField(read_only=True, help_text="instruments neither missing nor returned")
+    reserved = serializers.IntegerField(read_only=True)
+    finished = serializers.IntegerField(read_only=True)
+
+    class Meta:
+        model = Batch
+        fields = read_only_fields = (
+            "number", "partner", "pattern", "revision", "pieces", "left_pieces", "ordered_at", "expected_on",
+            "received", "received_at", "outcome", "alive", "reserved", "finished",
+        )  # fmt: skip
+
+
+class PieceRow(serializers.ModelSerializer):
+    order = serializers.CharField(source="order.number", allow_null=True, read_only=True)
+
+    class Meta:
+        model = Build
+        fields = read_only_fields = (
+            "serial", "kind", "order", "is_drawn", "promise", "finished_at", "cancelled_at",
+        )  # fmt: skip
+
+
+class BatchWhole(BatchRow):
+    builds = PieceRow(many=True, read_only=True, help_text="its instruments and, of kind batch, its own work")
+
+    class Meta:
+        model = Batch
+        fields = read_only_fields = (*BatchRow.Meta.fields, "builds")
 
 
 class DesignRow(serializers.ModelSerializer):

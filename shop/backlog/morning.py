@@ -17,9 +17,9 @@ from routing.ahead import (
     Risk,
     at_risk,
     cures_out,
-    in_the_shop,
     late,
     loads,
+    on_the_floor,
     standing,
     stuck,
     usual_stays,
@@ -66,13 +66,13 @@ class Morning:
     def __init__(self, now: datetime) -> None:
         self.now = now
         self.today = timezone.localdate(now)
-        waits, released = late(self.today), in_the_shop().exclude(released_at=None)
+        waits, released = late(self.today), on_the_floor()
         releasable, holds = _releasable(now), open_holds()
         risks = at_risk(now, self.today)
         self.late_count, self.risk_count = waits.count(), len(risks)
         self.floor_count, self.release_count, self.held_count = released.count(), releasable.count(), holds.count()
         overdue, risks, release = list(waits[:FIRST]), risks[:FIRST], list(releasable[:FIRST])
-        oldest = list(released.order_by("made_at", "pk")[:OLDEST])
+        oldest = list(released.exclude(batch__isnull=False, order=None).order_by("made_at", "pk")[:OLDEST])
         self.holds = list(holds[:FIRST])
         self.stays = usual_stays(now)
         self.loads = loads(self.today)
@@ -140,11 +140,14 @@ class Morning:
         return self._line("go", _("Release"), task.build, _("next in line; its papers are the only thing missing"))
 
     def _line(self, grade: str, word: str, build: Build, why: str) -> Line:
-        return Line(grade, word, build.serial, why, self._address(build), _("Open the order"))
+        link = _("Open the order") if build.pk in self.numbers else _("Open the batch")
+        return Line(grade, word, build.serial, why, self._address(build), link)
 
     def _address(self, build: Build) -> str:
         number = self.numbers.get(build.pk)
-        return reverse("orders:page", args=[number]) if number else ""
+        if number:
+            return reverse("orders:page", args=[number])
+        return reverse("batches:page", args=[build.batch.number]) if build.batch else ""
 
     def _old(self, build: Build) -> Oldest:
         days = (self.now - build.made_at).days

@@ -9,12 +9,13 @@ from typing import Any
 
 from django.db.models import Q
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from routing.acts import is_manager
+from routing.batches import DISPOSITION
 from routing.catalogue import LOCAL_RULES_FIRST, Operation
 from routing.measured import RECORDED, SETUP, measured_setbacks
-from routing.models import EventKind, Station, Task, TaskEvent, TaskState
+from routing.models import Batch, EventKind, Kind, Station, Task, TaskEvent, TaskState
 from routing.said import listed, waits_said
 from routing.services import UNDO_FOR
 from shop.floor.figures import BIG, DRILLED_FOR, OF_SADDLES, Figure, figures, scale_pair
@@ -61,7 +62,11 @@ class Card:
 
     @property
     def can_start(self) -> bool:
-        return self.task.state == TaskState.READY and self.task.ready_at <= self.now and not self.releases
+        return (
+            self.task.state == TaskState.READY
+            and self.task.ready_at <= self.now
+            and not (self.releases or self.decides)
+        )
 
     @property
     def releases(self) -> bool:
@@ -69,7 +74,19 @@ class Card:
         return self.row is not None and self.row.releases
 
     @property
+    def is_batch(self) -> bool:
+        """Whether the task is done once for a partner's whole batch."""
+        return self.task.build.kind == Kind.BATCH
+
+    @property
+    def decides(self) -> bool:
+        """Whether Done means deciding over a batch: that is done on the batch's page."""
+        return self.is_batch and self.task.operation == DISPOSITION.name
+
+    @property
     def can_done(self) -> bool:
+        if self.decides:
+            return False
         due = self.task.state == TaskState.READY and self.task.ready_at <= self.now
         return self.task.state == TaskState.ON_BENCH or (self.releases and due)
 
@@ -109,7 +126,7 @@ class Card:
     def before(self) -> str:
         """What the task comes after, in words."""
         names = self.task.build.tasks.filter(position__in=self.task.after).order_by("position")
-        said = [_lowered(_(name)) for name in names.values_list("operation", flat=True)]
+        said = [_lowered(_(name)) for name in (*names.values_list("operation", flat=True), *self.task.beyond)]
         more = len(said) - NAMED_BEFORE
         if more > 1:
             return _("{names} and {count} more").format(names=", ".join(said[:NAMED_BEFORE]), count=more)
@@ -120,6 +137,8 @@ class Card:
         """The instrument in one line: five strings, 37–34 in, ebony board."""
         if self.instrument is None:
             return ""
+        if self.is_batch:
+            return batch_said(self.task.build.batch)
         spec = self.instrument.spec
         count = str(COUNTS.get(spec.strings.count, spec.strings.count))
         pair = scale_pair(self.instrument)
@@ -128,6 +147,8 @@ class Card:
     @property
     def hand(self) -> str:
         """Left or right; the one fact that is never left out."""
+        if self.is_batch and self.task.build.batch.left_pieces:
+            return ""  # both hands come in one batch
         return self.instrument.spec.hand if self.instrument else str(_document(self.task.build.spec).get("hand", ""))
 
     @property
@@ -199,6 +220,13 @@ def last_press(events: list[TaskEvent], station: Station, person: Any) -> TaskEv
     mine = (one for one in reversed(events) if one.person_id == person.pk and one.task.station_id == station.pk)
     event = next(mine, None)
     return None if event is None or event.kind == EventKind.UNDONE else event
+
+
+def batch_said(batch: Batch) -> str:
+    """A batch in one line: 24 pieces, 2 left-handed, from Farshore Works."""
+    many = ngettext("{n} piece", "{n} pieces", batch.pieces).format(n=batch.pieces)
+    left = _(", {n} left-handed").format(n=batch.left_pieces) if batch.left_pieces else ""
+    return _("{many}{left}, from {partner}").format(many=many, left=left, partner=batch.partner)
 
 
 def _document(spec: Spec) -> dict[str, Any]:

@@ -7,7 +7,10 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
+from routing.batches import DISPOSITION
+from routing.errors import WrongState
 from routing.measured import SETUP, keep_setbacks
 from routing.models import Kind, Task
 from routing.said import listed
@@ -25,6 +28,8 @@ def done(
     """The task done, with everything its being done means. Raises ``WrongState``, ``NotAllowed``, ``Refused``."""
     refuse_beyond_reason(readings or {})
     task = Task.objects.get(pk=task_id)
+    if task.operation == DISPOSITION.name:
+        raise WrongState(_("A batch is decided over on its own page, with what becomes of it."))
     row = listed(task.operation)
     if row is not None and row.releases and _released(task, person, now):
         task.refresh_from_db()

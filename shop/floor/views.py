@@ -96,7 +96,7 @@ def undo(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _known(pk: int) -> Task:
-    tasks = Task.objects.select_related("station", "person", "build__spec").defer(*KEPT_OF_A_RELEASE)
+    tasks = Task.objects.select_related("station", "person", "build__spec", "build__batch").defer(*KEPT_OF_A_RELEASE)
     return get_object_or_404(tasks, pk=pk)
 
 

@@ -90,7 +90,7 @@ def started_from(order: Order) -> Mapping[str, Any] | None:
 
 def one_order(number: str, without: Sequence[str] = ()) -> Order:
     """The order of that number with everything its pages show of it but ``without``. Raises ``Order.DoesNotExist``."""
-    related = ("customer", "spec__pattern", "spec__previous", "build", "taken_by", "like__spec")
+    related = ("customer", "spec__pattern", "spec__previous", "build__batch", "taken_by", "like__spec")
     return Order.objects.select_related(*related).defer(*without).get(number=number)
 
 

@@ -20,6 +20,7 @@ from shop.orders.checking import Checked, caution
 from shop.orders.entries import Document, as_typed
 from shop.orders.models import Customer, Initialled, Order, OrderEvent, OrderState
 from shop.orders.queries import OPEN, check_order, facts_of
+from shop.orders.reserving import give_back, reserve, serve_waiting
 from shop.people.models import Person
 from specs.errors import Problem, Refused
 from specs.models import Pattern, Spec
@@ -133,15 +134,20 @@ def _require_buildable(order: Order, checked: Checked) -> None:
 
 @transaction.atomic
 def clear_deposit(*, order: Order, person: Person, now: datetime, promise: date | None = None) -> Order:
-    """The deposit has come: the order gets its build and a place in the line. Raises ``WrongState``, ``Refused``."""
+    """The deposit has come: the order gets its build and a place in the line, one of the series an instrument of a
+    partner's batch, where one fits that nobody has. Raises ``WrongState``, ``Refused``."""
     _move(order, OrderState.PLACED, state=OrderState.BUILDING, deposit_at=now, promise=promise or order.promise)
     order = _fresh(order)
+    _note(order, _("deposit cleared"), person, now)
+    if order.line == "series":
+        if reserve(order=order, person=person, now=now) is None:
+            _note(order, _("waits for an instrument of the partner's next batch"), person, now)
+        return _fresh(order)
     order.build = make_build(
         serial=order.number, spec=order.spec, facts=facts_of(order), lived=lived_on(order, person),
         promise=order.promise, person=person, now=now,
     )  # fmt: skip
     order.save(update_fields=["build"])
-    _note(order, _("deposit cleared"), person, now)
     return order
 
 
@@ -194,6 +200,16 @@ def revise_spec(*, order: Order, person: Person, now: datetime) -> Order:
     return _fresh(order)
 
 
+@transaction.atomic
+def lose_instrument(*, order: Order, why: str, person: Person, now: datetime) -> Order:
+    """An order's instrument did not come or went back: it waits for another one, a released revision opened again."""
+    order = _fresh(order)
+    give_back(order=order, why=why, person=person, now=now)
+    if order.state == OrderState.BUILDING and order.spec.is_released:
+        return revise_spec(order=order, person=person, now=now)
+    return _fresh(order)
+
+
 def next_letter(revision: str) -> str:
     """The revision after this one: A, B … Z, AA, AB. **Source**: common practice of drawings (letters in order)."""
     head, last = revision[:-1], revision[-1]
@@ -208,6 +224,10 @@ def cancel_order(*, order: Order, reason: str, person: Person, now: datetime) ->
     if not reason.strip():
         raise WrongState(_("Say in a few words why the order is cancelled; nothing was changed."))
     _move(order, *OPEN, state=OrderState.CANCELLED)
+    order = _fresh(order)
+    if order.build and order.build.batch_id and order.build.finished_at is None:
+        give_back(order=order, why=_("the order is cancelled"), person=person, now=now)
+        serve_waiting(pattern=order.spec.pattern, person=person, now=now)
     Build.objects.filter(order=order, finished_at=None).update(cancelled_at=now)
     _note(order, _("cancelled: {reason}").format(reason=reason.strip()), person, now)
     return _fresh(order)

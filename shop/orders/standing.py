@@ -54,10 +54,12 @@ def where_said(order: Order, task: Task | None) -> str:
         return _("waiting: deposit")
     if order.state != OrderState.BUILDING:
         return order.get_state_display()
+    if order.build is None:
+        return _("waiting: an instrument of a batch")
     if _delivered(order, task):
         return _("delivered")
     if task is None:
-        return _("in the shop")
+        return _("with the partner or on its way") if order.build.batch_id else _("in the shop")
     place = _("in the shop · {station}") if _released(order) else _("before release · {station}")
     return place.format(station=_(task.station.name))
 

@@ -23,4 +23,5 @@ urlpatterns = [
     path("<str:number>/initial/", views.initial, name="initial"),
     path("<str:number>/revise/", views.revise, name="revise"),
     path("<str:number>/cancel/", views.cancel, name="cancel"),
+    path("<str:number>/reserve/", views.reserve_one, name="reserve"),
 ]

@@ -35,6 +35,7 @@ from shop.orders.queries import (
     order_or_404,
     started_from,
 )
+from shop.orders.reserving import reserve
 from shop.orders.services import (
     cancel_order,
     change_customer,
@@ -163,7 +164,28 @@ def deposit(request: HttpRequest, number: str) -> HttpResponse:
         clear_deposit(order=order, person=request.user, now=timezone.now(), promise=form.cleaned_data["promise"])
     except Refused as refused:
         raise WrongState(" ".join(problem.message for problem in refused.problems)) from refused
-    return _to_page(request, order, _("The deposit of {number} is cleared; its build is made.").format(number=number))
+    return _to_page(request, order, _deposit_said(order_or_404(number)))
+
+
+def _deposit_said(order: Order) -> str:
+    if order.line == "custom":
+        return _("The deposit of {number} is cleared; its build is made.").format(number=order)
+    if order.build is None:
+        return _("The deposit of {number} is cleared; no instrument of a batch fits, so it waits.").format(number=order)
+    return _("The deposit of {number} is cleared; {serial} is its instrument.").format(number=order, serial=order.build)
+
+
+@pressed(fresh=page)
+def reserve_one(request: HttpRequest, number: str) -> HttpResponse:
+    """Look once more for an instrument of a batch that fits."""
+    order = order_or_404(number)
+    try:
+        build = reserve(order=order, person=request.user, now=timezone.now())
+    except Refused as refused:
+        raise WrongState(" ".join(problem.message for problem in refused.problems)) from refused
+    if build is None:
+        return _not_done(request, number, _("No free instrument of a batch is what this order asks for."))
+    return _to_page(request, order, _("{serial} is reserved.").format(serial=build))
 
 
 @pressed(fresh=page)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from django.db.models import Q, QuerySet
+from django.urls import reverse
 
 from routing.models import Build, Task, TaskState
 from routing.queries import LIVE
@@ -23,7 +24,15 @@ def is_current(sheet: Sheet) -> bool:
 
 def scanned_build(serial: str) -> Build | None:
     """The build of that serial."""
-    return Build.objects.select_related("spec", "order").filter(serial__iexact=serial).first()
+    return Build.objects.select_related("spec", "order", "batch").filter(serial__iexact=serial).first()
+
+
+def home_of(build: Build) -> str:
+    """The address of the page a build belongs to: its order's, else its batch's."""
+    order = getattr(build, "order", None)
+    if order is not None:
+        return reverse("orders:page", args=[order.number])
+    return reverse("batches:page", args=[build.batch.number]) if build.batch else reverse("orders:list")
 
 
 def task_here(build: Build, now: datetime) -> Task | None:

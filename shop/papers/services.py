@@ -19,9 +19,13 @@ from routing.said import task_said
 from routing.services import done_task, respec_build
 from shop.orders.models import Order, OrderEvent, OrderState
 from shop.orders.queries import Checked, check_entered, check_order, facts_of
+from shop.orders.reserving import not_as_built
+from shop.orders.services import next_letter
 from shop.papers.models import Sheet
 from shop.people.models import Person
+from specs.canonical import complete
 from specs.errors import Problem, Refused
+from specs.models import Spec
 from specs.services import release_spec
 
 RELEASES = next(operation.name for operation in OPERATIONS if operation.releases)
@@ -40,6 +44,7 @@ def release_order(*, order: Order, person: Person, now: datetime) -> Sheet:
     checked = check_order(order, now=now)
     if problems := [*_against(order, checked, now)]:
         raise Refused(problems)
+    _give_letter(order)
     spec = release_spec(spec=order.spec, derived=checked.derived, findings=checked.findings, now=now)
     order.spec = spec
     build = _followed(order, person, now)
@@ -47,6 +52,17 @@ def release_order(*, order: Order, person: Person, now: datetime) -> Sheet:
         order=order, what=_("revision {revision} released").format(revision=spec.revision), person=person, at=now
     )
     return issue_sheet(build=build, paper=settings.PAPER, person=person, now=now)
+
+
+def _give_letter(order: Order) -> None:
+    """An instrument of a batch was released with it: what differs from that is its next letter, never the same one."""
+    built = order.build.spec
+    if not built.is_released or built.pk == order.spec_id or order.spec.previous_id == built.pk:
+        return
+    same = complete(order.spec.build_spec()) == built.document
+    letter = built.revision if same else next_letter(built.revision)
+    if (len(order.spec.revision), order.spec.revision) < (len(letter), letter):
+        Spec.objects.filter(pk=order.spec_id).update(revision=letter)
 
 
 def _locked(order: Order) -> Order:
@@ -70,8 +86,23 @@ def _against(order: Order, checked: Checked, now: datetime) -> Iterator[Problem]
     if order.state != OrderState.BUILDING:
         message = _("The order is {state}: a build is released after its deposit has cleared.")
         yield Problem("deposit", "state", message.format(state=order.get_state_display()))
-    elif order.build is not None:
+    elif order.build is None:
+        message = _("No instrument of a batch is reserved yet: order a batch, or look for one again when it arrives.")
+        yield Problem("instrument", "missing", message)
+    else:
+        yield from _against_the_batch(order, checked)
         yield from _against_the_work(order.build, now)
+
+
+def _against_the_batch(order: Order, checked: Checked) -> Iterator[Problem]:
+    """What the partner built otherwise and nobody changes at home any more."""
+    if order.build.batch_id is None or checked.problems:
+        return
+    for one in not_as_built(order, order.build):
+        message = _("{label}: {serial} was built with {old}, the order says {new}. Change the order, or cancel it.")
+        yield Problem(
+            one.path, "as-built", message.format(label=one.label, serial=order.build, old=one.old, new=one.new)
+        )
 
 
 def _against_the_work(build: Build, now: datetime) -> Iterator[Problem]:

@@ -8,9 +8,10 @@ from typing import Any
 from django.conf import settings
 from django.utils.translation import gettext as _
 
+from routing.batches import instruments
 from routing.catalogue import LOCAL_RULES_FIRST
 from routing.measured import measured_setbacks
-from routing.models import Build, Station
+from routing.models import Build, Kind, Station
 from shop.orders.saddle_rows import saddle_rows
 from shop.papers.codes import code_picture, scan_address
 from shop.papers.models import Sheet
@@ -32,6 +33,9 @@ OVERRUN_MM, STOP_SHORT_MM, LEAST_WOOD_MM = 3, 2, 2.5
 DRAWING_PX = 800
 """Drawn so wide and printed 184 mm wide, the 13 px letters of a drawing stand over 8 points high."""
 
+AT_HOME = ("strings", "packing")
+"""Groups of the materials list that an instrument from the partner gets at home. **Source**: the trade's table."""
+
 EVERYWHERE = "Stop and ask. Report every near miss."
 """The caution of the stations without one of their own. **Source**: the trade's table gives it to all stations."""
 
@@ -49,6 +53,9 @@ def traveller(sheet: Sheet) -> dict[str, Any]:
         "hand": derived.spec.hand,
         "code": code_picture(scan_address(build.serial, spec.revision)),
         "customer": _customer(build),
+        "batch": build.batch,
+        "is_batch": build.kind == Kind.BATCH,
+        "serials": _serials(build),
         "said": describe(derived.spec)[1:],  # the hand stands in every page's head
         "changes": _changes(spec),
         "answered": spec.initialled.order_by("pk"),
@@ -61,7 +68,7 @@ def traveller(sheet: Sheet) -> dict[str, Any]:
         "saddles": saddle_rows(derived, measured_setbacks(derived)),
         "tables": bench_tables(derived).both,
         "fret_facts": _fret_facts(derived),
-        "materials": _by_group(materials(derived)),
+        "materials": _by_group(line for line in materials(derived) if _is_ours(line, build)),
         "steps": steps(build, findings, sheet.issued_at),
     }
 
@@ -114,6 +121,22 @@ def _changes(spec: Spec) -> tuple[Difference, ...]:
 def _customer(build: Build) -> str:
     order = getattr(build, "order", None)
     return order.customer.name if order and order.customer else ""
+
+
+def _serials(build: Build) -> tuple[tuple[str, str], ...]:
+    """The serials of a batch by hand; none on an instrument's sheet."""
+    if build.kind != Kind.BATCH:
+        return ()
+    batch, found = build.batch, instruments(build.batch)
+    left = [one.serial for one in found if one.spec_id == batch.left_spec_id or one.spec.document["hand"] == "left"]
+    right = [one.serial for one in found if one.serial not in left]
+    said = ((_("RIGHT-HANDED"), right), (_("LEFT-HANDED, the mirror image"), left))
+    return tuple((label, ", ".join(serials)) for label, serials in said if serials)
+
+
+def _is_ours(line: Material, build: Build) -> bool:
+    """Of an instrument a partner built only what it gets at home is picked."""
+    return build.batch_id is None or build.kind == Kind.BATCH or line.group in AT_HOME
 
 
 def _fret_facts(derived: Derived) -> dict[str, Any]:

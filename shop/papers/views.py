@@ -14,7 +14,7 @@ from shop.orders.models import Order
 from shop.papers.codes import read_scan
 from shop.papers.jobs import file_name
 from shop.papers.models import Sheet
-from shop.papers.queries import is_current, scanned_build, sheets_of, task_here
+from shop.papers.queries import home_of, is_current, scanned_build, sheets_of, task_here
 from shop.papers.services import issue_sheet, release_order
 from shop.people.access import OFFICE, role_of
 from shop.people.models import Role
@@ -54,12 +54,14 @@ def issue(request: HttpRequest, serial: str) -> HttpResponse:
 
 def sheet(request: HttpRequest, sheet_id: int) -> HttpResponse:
     """A sheet and how far its making is; htmx asks for the progress alone."""
-    shown = get_object_or_404(Sheet.objects.select_related("build__order", "build__spec", "spec", "job"), pk=sheet_id)
+    related = ("build__order", "build__batch", "build__spec", "spec", "job")
+    shown = get_object_or_404(Sheet.objects.select_related(*related), pk=sheet_id)
     context = {
         "sheet": shown,
         "job": shown.job,
         "under_way": shown.job is not None and shown.job.state in UNDER_WAY,
         "current": is_current(shown),
+        "home": home_of(shown.build),
         "others": [other for other in sheets_of(shown.build) if other.pk != shown.pk],
         "other_paper": "Letter" if shown.paper == "A4" else "A4",
     }
@@ -109,6 +111,4 @@ def _to_the_work(request: HttpRequest, build: Build) -> HttpResponse:
     task = task_here(build, timezone.now())
     if role_of(request) == Role.BENCH and task is not None:
         return redirect("floor:task", task.pk)
-    if not hasattr(build, "order"):
-        return redirect("floor:task", task.pk) if task else redirect("floor:stations")
-    return redirect("orders:page", build.order.number)
+    return redirect(home_of(build))

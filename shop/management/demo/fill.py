@@ -14,6 +14,7 @@ from routing.models import Holiday, Qualification
 from routing.planning.rota import shop_calendar
 from shop.backlog.jobs import TIMED
 from shop.management.demo.attendance import attend
+from shop.management.demo.batches import CONSIGNMENTS, live_batch
 from shop.management.demo.changes import changed
 from shop.management.demo.designs import designs_in_hand
 from shop.management.demo.history import History
@@ -28,16 +29,20 @@ from specs.starters import starter
 
 @transaction.atomic
 def fill(now: datetime, say: Callable[[str], None]) -> None:
-    """People, patterns, customers and forty orders, replayed day by day up to ``now``."""
+    """People, patterns, customers, a partner's batches and forty orders, replayed day by day up to ``now``."""
     people = {hand.sign_in: _person(hand) for hand in HANDS}
     _closed_days(now.year)
     attend(people, timezone.localdate(now))
     patterns = {design.name: _pattern(design) for design in DESIGNS}
     customers = [_customer(buyer) for buyer in BUYERS]
+    for one in CONSIGNMENTS:
+        live_batch(one, patterns[one.design], people, now)
+        say(f"a batch of {one.pieces} {one.design}")
     history = History(people, shop_calendar(), now)
     for number, wish in enumerate(_oldest_first(WISHES), start=1):
         history.live(wish, patterns[wish.design], customers[wish.buyer])
         say(f"order {number} of {len(WISHES)}")
+    history.set_up_stock()
     designs_in_hand(patterns, people["maren"], now)
     history.open_the_day()
     for operation in TIMED:

@@ -8,7 +8,7 @@ from random import Random
 
 from routing.catalogue import operation
 from routing.errors import NotAllowed
-from routing.models import Build, Qualification, Task, TaskState
+from routing.models import Build, Kind, Qualification, Task, TaskState
 from routing.services import done_task, hold_task, start_task
 from routing.workdays import WorkCalendar
 from shop.management.demo.changes import changed
@@ -30,6 +30,7 @@ from specs.models import Pattern
 
 LONGEST_QUEUE_H = 11
 USUAL_PROMISE_DAYS = 120
+STOCK_PACE = 6
 REALLY = {"Fretting": 1.35, "Neck back rough shaping": 0.75, "Hardware fitting": 1.3}
 """Operations whose estimate is off in the demo: what they really take, as a share of it."""
 
@@ -80,6 +81,9 @@ class History:
 
     def _work(self, order: Order, wish: Wish) -> None:
         self._initial(order)
+        if order.line == "series":
+            release_order(order=order, person=self.desk, now=order.deposit_at)
+            order.refresh_from_db()
         while (task := self._next(order.build, wish.pace)) is not None:
             self._do(order, *task)
         if wish.reach == "held":
@@ -113,8 +117,8 @@ class History:
         free = [hand for hand in self.hands[task.station_id] if hand.pk not in self.busy]
         return next((hand for hand in free if hand.pk not in did_before), free[0] if free else None)
 
-    def _do(self, order: Order, task: Task, at: datetime, person: Person) -> None:
-        if operation(task.operation).releases:
+    def _do(self, order: Order | None, task: Task, at: datetime, person: Person) -> None:
+        if order is not None and operation(task.operation).releases:
             release_order(order=order, person=self.desk, now=at)
             return
         try:
@@ -129,6 +133,12 @@ class History:
             done_task(task_id=task.pk, person=person, now=over)
         else:
             self.busy.add(person.pk)
+
+    def set_up_stock(self) -> None:
+        """What nobody has reserved of the partner's batches is set up as hands are free."""
+        for build in Build.objects.filter(batch__received__isnull=False, kind=Kind.INSTRUMENT, order=None):
+            while (task := self._next(build, STOCK_PACE)) is not None:
+                self._do(None, *task)
 
     def open_the_day(self) -> None:
         """Everybody at a bench has something in their hands this morning."""
