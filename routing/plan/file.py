@@ -51,11 +51,11 @@ def _read_day(reading: Reading, document: Document) -> tuple[int, int, int]:
     """Minutes of a tick, ticks of a day, and the minute at which a day opens."""
     tick = reading.whole(("tick_minutes",), document.get("tick_minutes", TICK_MINUTES), 1, DAY_MINUTES)
     ticks = reading.whole(("ticks_per_day",), document.get("ticks_per_day"), 1, DAY_MINUTES) or 1
-    opens = reading.clock(("open",), document.get("open", "08:00"))
+    opens = max(0, reading.clock(("open",), document.get("open", "08:00")))
     closes = opens + tick * ticks
     if closes > DAY_MINUTES:
         reading.refuse(("ticks_per_day",), "too-many", "the day would end after midnight")
-    elif "close" in document and reading.clock(("close",), document["close"]) != closes:
+    elif "close" in document and reading.clock(("close",), document["close"]) not in (-1, closes):
         reading.refuse(("close",), "contradiction", "must be the opening plus all ticks of a day")
     return tick, ticks, opens
 

@@ -52,12 +52,12 @@ class Reading:
         return given is True
 
     def clock(self, path: Path, given: Any) -> int:
-        """A time of day like 08:00 in minutes."""
+        """A time of day like 08:00 in minutes; -1 where it is none."""
         hours, _, minutes = given.partition(":") if isinstance(given, str) else ("", "", "")
         if len(hours) == len(minutes) == 2 and (hours + minutes).isdecimal() and int(minutes) < 60 and int(hours) <= 24:
             return int(hours) * 60 + int(minutes)
         self.refuse(path, "not-a-time", "must be a time of day like 08:00")
-        return 0
+        return -1
 
     def each(self, path: Path, given: Any) -> Iterator[tuple[Path, Any]]:
         """The members of a list, with their paths."""
