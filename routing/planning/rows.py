@@ -6,9 +6,10 @@ import json
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
+from itertools import pairwise
 from typing import Any, NamedTuple
 
-from django.db.models import DateTimeField, DurationField, ExpressionWrapper, F, TextField, Value
+from django.db.models import Q, TextField
 from django.db.models.functions import Cast
 
 from routing.catalogue import LONGEST_WAIT_H
@@ -18,6 +19,9 @@ _TASK = (
     "pk", "build_id", "position", "operation", "station_id", "low_h", "usual_h", "high_h", "wait_h", "state",
     "ready_at", "started_at", "touched_s", "person_id",
 )  # fmt: skip
+
+WAIT_STEPS_H = (0, 12, 24, 48, 72, 96, 120, 168, 240, 336, 504, 1008, LONGEST_WAIT_H)
+"""Waits of the operations table, rising; any other lies between two of them."""
 
 
 class OpenBuild(NamedTuple):
@@ -86,16 +90,14 @@ def _list(text: str) -> tuple[Any, ...]:
 
 
 def _running(now: datetime) -> list[Running]:
-    hour = Value(timedelta(hours=1), output_field=DurationField())
-    wait = ExpressionWrapper(F("wait_h") * hour, output_field=DurationField())
-    gone = ExpressionWrapper(Value(now, output_field=DateTimeField()) - F("done_at"), output_field=DurationField())
-    rows = Task.objects.filter(
-        state=TaskState.DONE, done_at__gte=now - timedelta(hours=LONGEST_WAIT_H), wait_h__gt=0,
-        build__finished_at=None, build__cancelled_at=None,
-    )  # fmt: skip
-    rows = rows.annotate(wait=wait, gone=gone).filter(wait__gt=F("gone")).order_by("pk")
+    """The database picks by steps of waiting, which an index can answer; what is over within a step falls out here."""
+    still = Q(pk__in=[])
+    for least, most in pairwise(WAIT_STEPS_H):
+        still |= Q(wait_h__gt=least, wait_h__lte=most, done_at__gt=now - timedelta(hours=most))
+    rows = Task.objects.filter(still, state=TaskState.DONE, build__finished_at=None, build__cancelled_at=None)
     columns = ("build_id", "position", "operation", "station_id", "done_at", "wait_h")
-    return [Running(*row[:4], row[4] + timedelta(hours=row[5])) for row in rows.values_list(*columns)]
+    found = (Running(*row[:4], row[4] + timedelta(hours=row[5])) for row in rows.order_by("pk").values_list(*columns))
+    return [each for each in found if each.until > now]
 
 
 def _held() -> dict[int, Held]:
