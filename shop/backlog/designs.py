@@ -27,6 +27,9 @@ from specs.parsing import parse
 WEEKS_OF_LOAD = 2
 """``routing.ahead.loads`` speaks of two weeks."""
 
+LEAST_SPARE_H = 0.5
+"""Less than half an hour a week is nothing to build with. **Source**: common practice, no source."""
+
 SHOWN_DONE = 5
 
 
@@ -80,8 +83,8 @@ class Bench:
 
     @property
     def weeks(self) -> float | None:
-        """Weeks until all of it is built with what the bench has to spare; None where it has nothing."""
-        return self.all_h / self.spare_h if self.spare_h else None
+        """Weeks until all of it is built with what the bench has to spare; None where that is next to nothing."""
+        return self.all_h / self.spare_h if self.spare_h >= LEAST_SPARE_H else None
 
 
 class Designs:

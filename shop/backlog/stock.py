@@ -47,9 +47,14 @@ class Shelf:
         return min((part.rested_from for part in self.resting), default=None)
 
     @property
+    def on_the_way(self) -> int:
+        """Resting or being made."""
+        return len(self.resting) + len(self.making)
+
+    @property
     def short(self) -> int:
         """How many to begin now."""
-        return max(0, self.keep - len(self.rested) - len(self.resting) - len(self.making))
+        return max(0, self.keep - len(self.rested) - self.on_the_way)
 
     @property
     def saved_weeks(self) -> float:

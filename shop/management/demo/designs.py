@@ -6,8 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from routing.head_starts import make_head_starts
 from routing.models import Build
 from routing.prototypes import make_prototype
+from routing.services import done_task, start_task
+from routing.workdays import WorkCalendar
 from shop.management.demo.changes import changed
 from shop.people.models import Person
 from specs.designs import add_idea, move_pattern
@@ -40,6 +43,24 @@ THOUGHTS = (
             (("drawing", "a dealer would take six"), ("prototype", "drawn"), ("trial", "two players have it")), (), 1),
     Thought("Smew", "Curlew", "a short four that nobody asked for", 640, (("resting", "no time, and no one asked"),)),
 )  # fmt: skip
+
+
+BLANKS = (("Turnstone", 4, 45), ("Turnstone", 4, 19), ("Curlew", 2, 30), ("Avocet", 2, 3))
+"""Neck blanks made ahead: of which pattern, how many, begun how many days ago."""
+
+
+def blanks_made_ahead(patterns: Mapping[str, Pattern], person: Person, calendar: WorkCalendar, now: datetime) -> None:
+    """Every batch of blanks worked as far as its rests allow."""
+    for name, pieces, days_ago in BLANKS:
+        begun = calendar.next_work_moment(now - timedelta(days=days_ago))
+        work = make_head_starts(pattern=patterns[name], pieces=pieces, person=person, now=begun)
+        while (task := work.tasks.ready(now).order_by("position").first()) is not None:
+            at = calendar.next_work_moment(task.ready_at)
+            over = calendar.add_work(at, task.usual_h)
+            if over > now:
+                break
+            start_task(task_id=task.pk, person=person, now=at)
+            done_task(task_id=task.pk, person=person, now=over)
 
 
 def designs_in_hand(patterns: Mapping[str, Pattern], person: Person, now: datetime) -> None:

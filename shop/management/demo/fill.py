@@ -16,7 +16,7 @@ from shop.backlog.jobs import TIMED
 from shop.management.demo.attendance import attend
 from shop.management.demo.batches import CONSIGNMENTS, live_batch
 from shop.management.demo.changes import changed
-from shop.management.demo.designs import designs_in_hand
+from shop.management.demo.designs import blanks_made_ahead, designs_in_hand
 from shop.management.demo.history import History
 from shop.management.demo.wishes import WISHES, Wish
 from shop.management.demo.workshop import BUYERS, CLOSED_DAYS, DESIGNS, HANDS, PASSWORD, Buyer, Design, Hand
@@ -44,6 +44,7 @@ def fill(now: datetime, say: Callable[[str], None]) -> None:
         say(f"order {number} of {len(WISHES)}")
     history.set_up_stock()
     designs_in_hand(patterns, people["maren"], now)
+    blanks_made_ahead(patterns, people["maren"], history.calendar, now)
     history.open_the_day()
     for operation in TIMED:
         propose(operation, history.calendar, now)

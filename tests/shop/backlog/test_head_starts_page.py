@@ -66,7 +66,7 @@ def test_stock_stands_by_state_and_length(client, pattern, manager):
     (shelf,) = Stock(timezone.now()).shelves
     assert [len(parts) for parts in (shelf.rested, shelf.resting, shelf.making)] == [2, 2, 3]
     assert shelf.next_rested - rest_of("neck blank") < timezone.now()
-    assert "until" in client.get("/backlog/head-starts/").content.decode()
+    assert "next " in client.get("/backlog/head-starts/").content.decode()
 
 
 def test_how_many_to_keep_follows_what_is_asked_for(manager):
