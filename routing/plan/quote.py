@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 from routing.plan.flat import AFTER, Flat, desk_for, flatten, plan_on, with_free, with_work
 from routing.plan.kernels import insert_kernel, ready_tick
-from routing.plan.problem import NONE, Axis, Capacity, Minutes, Plan, Problem, Ticks, Work
+from routing.plan.problem import NONE, Axis, Capacity, Minutes, Plan, PlanRefused, Problem, Ticks, Work
+from routing.plan.reasons import reasons_against_work
 from routing.plan.serial import require_placed
 
 
@@ -155,20 +156,22 @@ def _take(change: NDArray[np.int32], row: Ticks, begin: Ticks, end: Ticks) -> No
     np.add.at(change, (row[some], np.minimum(end[some], last)), 1)
 
 
-def quote(profile: Profile, work: Work, last: int | None = None) -> QuotedOrder:
+def quote(profile: Profile, work: Work, last: int | None = None, *, explain: bool = True) -> QuotedOrder:
     """The order laid into the profile task by task, each at the earliest place left; the profile stays untouched.
 
-    ``last`` is the task whose end is asked for (despatch); without it the one that ends last. Raises PlanRefused where
+    ``last`` is the task whose end is asked for (despatch); without it the one that ends last. Without ``explain`` the
+    chain is left out. Raises PlanRefused where
     the work makes no sense, or a task finds no place before the horizon.
     """
-    Problem(profile.axis, profile.capacity, work).check()
+    if reasons := reasons_against_work(Problem(profile.axis, profile.capacity, work)):
+        raise PlanRefused(reasons)
     flat = with_work(profile.flat, work, profile.waits(work.lag_minutes))
     desk = desk_for(flat)
     anybody = np.full(len(work), NONE, dtype=np.int32)
     require_placed(flat, desk.plan, insert_kernel(flat, desk, np.arange(len(work), dtype=np.int32), anybody))
     plan = plan_on(desk)
     last = int(np.argmax(plan.end)) if last is None else last
-    return QuotedOrder(plan, int(plan.end[last]), _chain(flat, plan, work, last))
+    return QuotedOrder(plan, int(plan.end[last]), _chain(flat, plan, work, last) if explain else ())
 
 
 def _chain(flat: Flat, plan: Plan, work: Work, last: int) -> tuple[Link, ...]:

@@ -22,6 +22,11 @@ def reasons_against(problem: Problem) -> list[Reason]:
     return sizes or [*_axis(problem.axis), *_capacity(problem.capacity), *_work(problem), *_too_long(problem)]
 
 
+def reasons_against_work(problem: Problem) -> list[Reason]:
+    """The same for its work alone, in a shop looked at before; a task too long is found out by finding no place."""
+    return list(_sizes(problem)) or list(_work(problem))
+
+
 def _sizes(problem: Problem) -> Iterator[Reason]:
     axis, capacity, work = problem.axis, problem.capacity, problem.work
     ticks, stations, people = len(axis), len(capacity.needs_hands), len(capacity.hands)
