@@ -7,6 +7,8 @@ from shop.backlog import capacity_views, design_views, estimate_views, stock_vie
 app_name = "backlog"
 urlpatterns = [
     path("", views.page, name="page"),
+    path("floor/", views.floor, name="floor"),
+    path("floor/limit/", views.limit, name="limit"),
     path("lead-times/", views.lead_times, name="lead-times"),
     path("capacity/", capacity_views.page, name="capacity"),
     path("capacity/mine/", capacity_views.mine, name="my-hours"),
