@@ -84,9 +84,23 @@ def _spread_waits(work: Build, expected_on: date) -> None:
     span_h = max(0.0, (day - ahead[0].done_at) / timedelta(hours=1))
     usual_h = sum(operation(task.operation).wait_h for task in ahead)
     for task in ahead:
-        task.wait_h = operation(task.operation).wait_h * span_h / usual_h
+        task.wait_h = round(operation(task.operation).wait_h * span_h / usual_h)
     Task.objects.bulk_update(ahead, ("wait_h",))
     settle_work(work)
+
+
+@transaction.atomic
+def done_on_batch(*, task: Task, person: Any, now: datetime, **more: Any) -> Task:
+    """A task of the batch itself is done; what is still to come ends on the day the partner named all the same.
+
+    Raises as ``done_task``.
+    """
+    batch = Batch.objects.get(pk=task.build.batch_id)
+    work = _locked_work(batch)
+    finished = done_task(task_id=task.pk, person=person, now=now, **more)
+    if batch.received is None:
+        _spread_waits(work, batch.expected_on)
+    return finished
 
 
 def settle_work(work: Build) -> None:

@@ -16,7 +16,7 @@ from shop.orders.checking import Checked, caution, check_entered
 from shop.orders.models import Initialled, Order
 from shop.orders.reserving import serve_waiting
 from shop.orders.services import lose_instrument
-from shop.papers.services import issue_sheet
+from shop.papers.services import issue_batch, issue_sheet
 from shop.people.models import Person
 from specs.errors import Problem, Refused
 from specs.models import Pattern, Spec
@@ -55,7 +55,7 @@ def order_batch(*, wanted: Wanted, person: Person, now: datetime) -> Batch:
         pattern=wanted.pattern, spec=specs[0], left_spec=specs[1] if len(specs) > 1 else None, partner=wanted.partner,
         pieces=wanted.pieces, left_pieces=wanted.left_pieces, expected_on=wanted.expected_on, person=person, now=now,
     )  # fmt: skip
-    issue_sheet(build=batch.builds.get(kind=Kind.BATCH), paper=settings.PAPER, person=person, now=now)
+    issue_batch(batch=batch, paper=settings.PAPER, person=person, now=now)
     serve_waiting(pattern=wanted.pattern, person=person, now=now)
     return batch
 

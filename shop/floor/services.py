@@ -9,7 +9,7 @@ from typing import Any
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from routing.batches import DISPOSITION
+from routing.batches import DISPOSITION, done_on_batch
 from routing.errors import WrongState
 from routing.measured import SETUP, keep_setbacks
 from routing.models import Kind, Task
@@ -27,13 +27,15 @@ def done(
 ) -> Task:
     """The task done, with everything its being done means. Raises ``WrongState``, ``NotAllowed``, ``Refused``."""
     refuse_beyond_reason(readings or {})
-    task = Task.objects.get(pk=task_id)
+    task = Task.objects.select_related("build").get(pk=task_id)
     if task.operation == DISPOSITION.name:
         raise WrongState(_("A batch is decided over on its own page, with what becomes of it."))
     row = listed(task.operation)
     if row is not None and row.releases and _released(task, person, now):
         task.refresh_from_db()
         return task
+    if task.build.kind == Kind.BATCH:
+        return done_on_batch(task=task, person=person, now=now, readings=readings, note=note)
     finished = done_task(task_id=task_id, person=person, now=now, readings=readings, note=note)
     _keep_setbacks(finished, setbacks_mm(readings or {}))
     return finished

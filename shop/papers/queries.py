@@ -7,7 +7,7 @@ from datetime import datetime
 from django.db.models import Q, QuerySet
 from django.urls import reverse
 
-from routing.models import Build, Task, TaskState
+from routing.models import Build, Kind, Task, TaskState
 from routing.queries import LIVE
 from shop.papers.models import Sheet
 
@@ -19,7 +19,8 @@ def sheets_of(build: Build) -> QuerySet[Sheet]:
 
 def is_current(sheet: Sheet) -> bool:
     """Whether the sheet says what the bench sees: its revision is the build's."""
-    return sheet.spec_id == sheet.build.spec_id
+    left = sheet.build.batch.left_spec_id if sheet.build.kind == Kind.BATCH else None
+    return sheet.spec_id in (sheet.build.spec_id, left)
 
 
 def scanned_build(serial: str) -> Build | None:

@@ -14,7 +14,7 @@ from routing.catalogue import OPERATIONS
 from routing.errors import WrongState
 from routing.estimating import facts_of_build
 from routing.jobs import ask
-from routing.models import Build, JobState, Task, TaskState
+from routing.models import Batch, Build, JobState, Kind, Task, TaskState
 from routing.said import task_said
 from routing.services import done_task, respec_build
 from shop.orders.models import Order, OrderEvent, OrderState
@@ -156,8 +156,9 @@ def _followed(order: Order, person: Person, now: datetime) -> Build:
 
 
 @transaction.atomic
-def issue_sheet(*, build: Build, paper: str, person: Person, now: datetime) -> Sheet:
-    """The traveller of the build's released revision on that paper; the one already issued, where there is one.
+def issue_sheet(*, build: Build, paper: str, person: Person, now: datetime, spec: Spec | None = None) -> Sheet:
+    """The traveller of the build's released revision, of a batch also its mirror image, on that paper; the one
+    already issued, where there is one.
 
     Where its rendering failed or was cancelled it is asked for again; a kept file is never made twice.
     Raises ``WrongState`` while nothing is released, ``Refused`` for another paper.
@@ -169,9 +170,18 @@ def issue_sheet(*, build: Build, paper: str, person: Person, now: datetime) -> S
     sheet, _new = (
         Sheet.objects.select_for_update(of=("self",))
         .select_related("job")
-        .get_or_create(build=build, spec=build.spec, kind="traveller", paper=paper, defaults={"issued_at": now})
+        .get_or_create(build=build, spec=spec or build.spec, kind="traveller", paper=paper, defaults={"issued_at": now})
     )
     if not sheet.file and (sheet.job is None or sheet.job.state in (JobState.FAILED, JobState.CANCELLED)):
         sheet.job = ask("traveller", person=person, sheet_id=sheet.pk)
         sheet.save(update_fields=["job"])
     return sheet
+
+
+@transaction.atomic
+def issue_batch(*, batch: Batch, paper: str, person: Person, now: datetime) -> Sheet:
+    """The partner's sheets of a batch on that paper, one for each hand. Raises as ``issue_sheet``."""
+    work = batch.builds.select_related("spec").get(kind=Kind.BATCH)
+    if batch.left_spec is not None:
+        issue_sheet(build=work, paper=paper, person=person, now=now, spec=batch.left_spec)
+    return issue_sheet(build=work, paper=paper, person=person, now=now)

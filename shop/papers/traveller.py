@@ -130,7 +130,7 @@ def _serials(build: Build) -> tuple[tuple[str, str], ...]:
     batch, found = build.batch, instruments(build.batch)
     left = [one.serial for one in found if one.spec_id == batch.left_spec_id or one.spec.document["hand"] == "left"]
     right = [one.serial for one in found if one.serial not in left]
-    said = ((_("RIGHT-HANDED"), right), (_("LEFT-HANDED, the mirror image"), left))
+    said = ((_("RIGHT-HANDED"), right), (_("LEFT-HANDED"), left))
     return tuple((label, ", ".join(serials)) for label, serials in said if serials)
 
 

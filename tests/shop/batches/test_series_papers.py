@@ -18,9 +18,9 @@ PAGE_MM = {"A4": (210, 297), "Letter": (215.9, 279.4)}
 """**Source**: ISO 216 and ANSI Y14.1."""
 
 
-def printed(build, paper, person, caplog) -> pdfium.PdfDocument:
+def printed(build, paper, person, caplog, spec=None) -> pdfium.PdfDocument:
     """The sheet as a worker makes it, without a word in the log."""
-    sheet = issue_sheet(build=build, paper=paper, person=person, now=NOW)
+    sheet = issue_sheet(build=build, paper=paper, person=person, now=NOW, spec=spec)
     with caplog.at_level(logging.WARNING):
         jobs.run(sheet.job_id)
     sheet.refresh_from_db()
@@ -39,7 +39,7 @@ def test_the_batch_sheet_orders_from_the_partner(batch, manager, caplog, paper):
     text = text_of(document)
     wanted = (
         "B26-0001", "Batch sheet", "What is ordered", "Farshore Works", "3 pieces, of them 1 LEFT-HANDED",
-        "RIGHT-HANDED S26-0002, S26-0003", "LEFT-HANDED, the mirror image S26-0001",
+        "RIGHT-HANDED S26-0002, S26-0003", "LEFT-HANDED S26-0001", "draws the RIGHT-HANDED pieces",
         "Partner pre-shipment report", "Transit and customs entry", "Batch disposition", "Fret table",
     )  # fmt: skip
     assert [word for word in wanted if word not in text] == []
@@ -61,3 +61,9 @@ def test_the_traveller_of_an_instrument_starts_at_receiving(batch, manager, capl
     assert [word for word in absent if word in text] == []
     code = zxingcpp.read_barcodes(document[0].render(scale=4).to_pil())
     assert [one.text.rpartition("?")[2] for one in code] == ["code=S26-0001&rev=A"]
+
+
+def test_the_left_handed_pieces_have_a_sheet_of_their_own(batch, manager, caplog):
+    text = text_of(printed(batch.builds.get(kind=Kind.BATCH), "A4", manager, caplog, batch.left_spec))
+    assert "draws the LEFT-HANDED pieces" in text
+    assert "LEFT-HANDED: face up, nut at your left hand, the BASS side is the far edge" in text
