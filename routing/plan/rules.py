@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from routing.plan.problem import Problem
+from routing.plan.compiled import compiled
+from routing.plan.problem import Problem, Ticks
 from routing.plan.queues import ARRIVAL, RATIO, STATIC, URGENCY, Key
 
 WEEK_MINUTES = 7 * 24 * 60
@@ -20,13 +21,18 @@ def tails(problem: Problem) -> Reals:
 
     A wait counts as many ticks as work on average in that time.
     """
-    work, waits = problem.work, wait_ticks(problem)
-    tail = work.ticks.astype(float)
-    for i in range(len(work) - 1, -1, -1):
-        for k in range(work.after_ptr[i], work.after_ptr[i + 1]):
-            before = work.after[k]
-            tail[before] = max(tail[before], work.ticks[before] + waits[work.lag[k]] + tail[i])
+    work, tail = problem.work, problem.work.ticks.astype(np.float64)
+    add_tails(work.ticks, work.after_ptr, work.after, work.lag, wait_ticks(problem), tail)
     return tail
+
+
+@compiled
+def add_tails(ticks: Ticks, after_ptr: Ticks, after: Ticks, lag: Ticks, waits: Reals, tail: Reals) -> None:
+    """From the last task to the first, let each predecessor's tail reach over its wait and the task's own tail."""
+    for i in range(len(ticks) - 1, -1, -1):
+        for k in range(after_ptr[i], after_ptr[i + 1]):
+            before = after[k]
+            tail[before] = max(tail[before], ticks[before] + waits[lag[k]] + tail[i])
 
 
 def wait_ticks(problem: Problem) -> Reals:
