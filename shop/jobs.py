@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
+from routing.planning import jobs as planning_jobs
 from shop.backlog import jobs as backlog_jobs
 from shop.papers import jobs as papers_jobs
 
-__all__ = ["backlog_jobs", "papers_jobs"]
+__all__ = ["backlog_jobs", "papers_jobs", "planning_jobs"]

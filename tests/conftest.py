@@ -6,6 +6,7 @@ import pytest
 from django.core.cache import cache
 from django.test import Client
 
+from routing.planning.published import forget
 from shop.orders.checking import kept_answer
 from shop.people.models import Person, Role
 from specs.released import kept
@@ -34,6 +35,7 @@ def _nothing_kept():
     kept.cache_clear()
     kept_answer.cache_clear()
     cache.clear()
+    forget()
 
 
 @pytest.fixture

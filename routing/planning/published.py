@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from threading import Lock
+from typing import Any
 
 import numpy as np
 from django.db.models import Exists, F, OuterRef
@@ -14,6 +15,7 @@ from django.utils.translation import gettext as _
 
 from routing.errors import WrongState
 from routing.models import Booking, Plan, PlannedBuild, PlanSettings, PublishedPlan
+from routing.plan.problem import Problem, Work
 from routing.plan.quote import Profile, empty_profile, lay
 from routing.planning.capacity import ShopCapacity, shop_capacity
 from routing.planning.stored import PlanRows, no_rows, taken_of, unpack
@@ -39,6 +41,19 @@ class Standing:
     shop: ShopCapacity
     profile: Profile
     first: Profile
+    known: dict[str, Any] = field(default_factory=dict, repr=False)
+    """What was read or worked out under this version, kept for the next who asks."""
+    _more: dict[int, Profile] = field(default_factory=dict, repr=False)
+
+    def with_one_more(self, station: int) -> Profile:
+        """The profile with a place and a person more at the station."""
+        if station not in self._more:
+            self._more[station] = self.profile.with_one_more(station)
+        return self._more[station]
+
+    def problem_of(self, work: Work) -> Problem:
+        """That work in this shop."""
+        return Problem(self.profile.axis, self.profile.capacity, work)
 
 
 _kept: Standing | None = None
@@ -86,8 +101,8 @@ def standing(now: datetime, row: PublishedPlan | None = None) -> Standing:
     Raises ``NoPlan`` before the first plan is published.
     """
     global _kept
-    row = row or pointer()
-    if row.plan_id is None:
+    row = row or PublishedPlan.objects.filter(pk=ONLY).first()
+    if row is None or row.plan_id is None:
         raise NoPlan(_("No plan is published yet; the first one is made in the background."))
     day = timezone.localdate(now)
     kept = _kept

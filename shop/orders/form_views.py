@@ -20,6 +20,7 @@ from shop.orders.forms import AboutForm
 from shop.orders.inputs import Asked, asked
 from shop.orders.models import Order, OrderState
 from shop.orders.pictures import drawing_of
+from shop.orders.promising import promised
 from shop.orders.queries import can_be_typed, check_order, order_or_404
 from shop.orders.resizing import (
     with_another_pickup,
@@ -169,12 +170,14 @@ def _shown(request: HttpRequest, order: Order, sent: Typed, refusal: str = "", s
 
 def answered(order: Order, sent: Typed, refusal: str = "") -> dict[str, Any]:
     """What the form and its live answer show of an order as typed."""
-    checked = check_order(order, now=timezone.now(), entered=sent.document)
+    now = timezone.now()
+    checked = check_order(order, now=now, entered=sent.document)
     beside = sent.about.problems() if sent.about else ()
     return {
         "order": order,
         "refusal": refusal,
         "checked": checked,
+        "promised": promised(order, checked, now),
         "asked": asked(sent.document, checked, beside),
         "drawing": drawing_of(checked.derived),
         "version": sent.version if refusal else order.spec.entered_version,

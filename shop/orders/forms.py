@@ -62,3 +62,10 @@ class DepositForm(forms.Form):
     """When the instrument is promised, given as the deposit clears; it may stay open."""
 
     promise = forms.DateField(required=False, label=_("promise"))
+
+
+class PromiseForm(forms.Form):
+    """The day that was shown, and whether a later one will do as well."""
+
+    shown = forms.DateField()
+    also_later = forms.BooleanField(required=False)

@@ -6,7 +6,7 @@ from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from routing.models import Build
+from routing.models import Booking, Build
 from specs.models import Spec
 
 
@@ -44,6 +44,7 @@ class Order(models.Model):
     customer = models.ForeignKey(Customer, models.PROTECT, null=True, related_name="orders")
     spec = models.OneToOneField(Spec, models.PROTECT, related_name="order")
     build = models.OneToOneField(Build, models.PROTECT, null=True, related_name="order")
+    booking = models.OneToOneField(Booking, models.PROTECT, null=True, related_name="order")
     line = models.CharField(_("line"), max_length=10, choices=[("custom", _("custom")), ("series", _("series"))])
     state = models.CharField(max_length=10, choices=OrderState.choices, default=OrderState.DRAFT)
     permit = models.BooleanField(_("permit needed for listed wood"), default=False)

@@ -19,6 +19,7 @@ from routing.services import make_build, next_number, respec_build
 from shop.orders.checking import Checked, caution
 from shop.orders.entries import Document, as_typed
 from shop.orders.models import Customer, Initialled, Order, OrderEvent, OrderState
+from shop.orders.promising import drop, follow_deposit
 from shop.orders.queries import OPEN, check_order, facts_of
 from shop.orders.reserving import give_back, reserve, serve_waiting
 from shop.people.models import Person
@@ -148,6 +149,7 @@ def clear_deposit(*, order: Order, person: Person, now: datetime, promise: date 
         promise=order.promise, person=person, now=now,
     )  # fmt: skip
     order.save(update_fields=["build"])
+    follow_deposit(order, order.build)
     return order
 
 
@@ -229,6 +231,7 @@ def cancel_order(*, order: Order, reason: str, person: Person, now: datetime) ->
         give_back(order=order, why=_("the order is cancelled"), person=person, now=now)
         serve_waiting(pattern=order.spec.pattern, person=person, now=now)
     Build.objects.filter(order=order, finished_at=None).update(cancelled_at=now)
+    drop(order, now)
     _note(order, _("cancelled: {reason}").format(reason=reason.strip()), person, now)
     return _fresh(order)
 
@@ -254,7 +257,7 @@ def _move(order: Order, *states: OrderState, **changes: Any) -> None:
 
 def _fresh(order: Order) -> Order:
     """The order as it is now, kept from everybody else until the transaction ends."""
-    related = ("customer", "spec__pattern", "spec__previous", "build", "taken_by", "like__spec")
+    related = ("customer", "spec__pattern", "spec__previous", "build", "booking", "taken_by", "like__spec")
     return Order.objects.select_for_update(of=("self",)).select_related(*related).get(pk=order.pk)
 
 

@@ -19,10 +19,12 @@ from django.utils.translation import gettext as _
 
 from routing.errors import WrongState
 from routing.queries import path
+from routing.said import day_said
 from shop.orders.checking import checked_release
-from shop.orders.forms import CustomerForm, DepositForm, InitialForm
+from shop.orders.forms import CustomerForm, DepositForm, InitialForm, PromiseForm
 from shop.orders.models import Customer, Order, OrderState
 from shop.orders.pictures import drawing_of
+from shop.orders.promising import accept, promised, withdraw
 from shop.orders.queries import (
     KEPT_OF_A_RELEASE,
     OPEN,
@@ -90,7 +92,9 @@ def _beginning(request: HttpRequest) -> dict[str, Any]:
 def page(request: HttpRequest, number: str, refusal: str = "") -> HttpResponse:
     """One order: what it is in plain words, in figures, in a picture; its way through the shop; its buttons."""
     order = order_or_404(number, without=KEPT_OF_A_RELEASE)
-    context = _instrument(order) | {
+    instrument = _instrument(order)
+    context = instrument | {
+        "promised": promised(order, instrument["checked"], timezone.now()),
         "order": order,
         "refusal": refusal,
         "standing": rows([order], timezone.localdate())[0],
@@ -152,6 +156,28 @@ def place(request: HttpRequest, number: str) -> HttpResponse:
         messages.error(request, _("Not placed: {n} to put right.").format(n=len(refused.problems)), extra_tags="stop")
         return redirect("orders:form", number)
     return _to_page(request, order, _("{number} is placed. The deposit comes next.").format(number=number))
+
+
+@pressed(fresh=page)
+def promise(request: HttpRequest, number: str) -> HttpResponse:
+    """The date shown is given to the customer and its place booked; where it has gone, the page shows the new one."""
+    order, form = order_or_404(number), PromiseForm(request.POST)
+    if not form.is_valid():
+        return _not_done(request, number, _("The form did not say which day was shown; look at it again."))
+    try:
+        order = accept(order=order, **form.cleaned_data, person=request.user, now=timezone.now())
+    except Refused as refused:
+        raise WrongState(" ".join(problem.message for problem in refused.problems)) from refused
+    return _to_page(
+        request, order, _("{number} is promised for {day}.").format(number=order, day=day_said(order.promise))
+    )
+
+
+@pressed(fresh=page)
+def withdraw_promise(request: HttpRequest, number: str) -> HttpResponse:
+    """The promise is taken back; its place is free again."""
+    order = withdraw(order=order_or_404(number), person=request.user, now=timezone.now())
+    return _to_page(request, order, _("The promise of {number} is taken back.").format(number=order))
 
 
 @pressed(fresh=page)

@@ -74,6 +74,12 @@ def percent(part: float, whole: float) -> str:
 
 
 @register.filter
+def share(part: float | None) -> str:
+    """A share as people say it: 80 %."""
+    return "–" if part is None else f"{100 * part:.0f} %"
+
+
+@register.filter
 def in_units(mm: float | None, units: str = "mm") -> str:
     """A length in the named units, as people write it: 939.8 mm, 37 in, 34 1/2 in."""
     if mm is None:
