@@ -22,6 +22,8 @@ from routing.plans import Plan as Plan
 from routing.plans import PlannedBuild as PlannedBuild
 from routing.plans import PlanSettings as PlanSettings
 from routing.plans import PublishedPlan as PublishedPlan
+from routing.trials import RushTag as RushTag
+from routing.trials import Trial as Trial
 from specs.models import Pattern, Spec
 
 
