@@ -94,6 +94,19 @@ def with_free(flat: Flat, free: NDArray[np.int16]) -> Flat:
     return flat._replace(free=free, hop=_hops(free))
 
 
+def with_times(flat: Flat, ticks: Ticks, rests: Ticks, lag: Ticks) -> Flat:
+    """The same tasks taking other ticks and resting and waiting by other rows of ``waits``."""
+    tasks, after = flat.tasks.copy(), flat.after.copy()
+    tasks[:-1, TICKS], tasks[:-1, RESTS], after[:, 1] = ticks, rests, lag
+    return flat._replace(tasks=tasks, after=after)
+
+
+def with_hands(flat: Flat, hands: NDArray[np.bool_]) -> Flat:
+    """The same with those people at work."""
+    worked = np.cumsum(np.pad(hands, ((0, 0), (1, 0))), axis=1, dtype=np.int32)
+    return flat._replace(worked=worked, moments=_moments(hands))
+
+
 def desk_for(flat: Flat) -> Desk:
     """A desk with nothing but frozen work on it."""
     return Desk(flat.free.copy(), flat.hop.copy(), flat.plan.copy())

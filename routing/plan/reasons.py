@@ -111,7 +111,7 @@ def _too_long(problem: Problem) -> Iterator[Reason]:
         return
     day_ends = axis.day_ends()
     for station in np.unique(work.station):
-        longest, in_a_day = _runs(problem.capacity, station, day_ends)
+        longest, in_a_day = most_ticks(problem.capacity, station, day_ends)
         here = (work.station == station) & (work.fixed < 0)
         for i in np.flatnonzero(here & (work.ticks > np.where(work.one_day, in_a_day, longest))):
             most, within = (in_a_day, " in one day") if work.one_day[i] else (longest, "")
@@ -119,7 +119,7 @@ def _too_long(problem: Problem) -> Iterator[Reason]:
             yield Reason(f"tasks.{i}.ticks", "too-long", told)
 
 
-def _runs(capacity: Capacity, station: int, day_ends: NDArray[np.int32]) -> tuple[int, int]:
+def most_ticks(capacity: Capacity, station: int, day_ends: NDArray[np.int32]) -> tuple[int, int]:
     """The most ticks a task can get there: in all, and within a day without a pause."""
     places = capacity.places[station] > 0
     if not capacity.needs_hands[station]:
