@@ -25,7 +25,7 @@ from django.db.models import (
 
 from routing.catalogue import OPERATIONS, STATIONS
 from routing.models import Build, Holiday, Kind, Qualification, Station, Task, TaskState
-from routing.queries import LIVE, live_tasks
+from routing.queries import LIVE, PERSON_SHOWN, live_tasks
 
 DAYS = 14
 WEEKS_SPREAD = 26
@@ -49,6 +49,7 @@ CANDIDATES = 60
 
 DESPATCH = "Despatch and delivery"
 AFTER_DESPATCH = tuple(row.name for row in OPERATIONS if DESPATCH in row.after)
+STANDING_SHOWN = ("build", "position", "operation", "state", "ready_at", "station__name", *PERSON_SHOWN)
 UNDONE = tuple(state for state in TaskState.values if state != TaskState.DONE)
 _WAITS_ONLY = [row.slug for row in STATIONS if row.waits_only]
 
@@ -208,7 +209,8 @@ def cures_out(now: datetime, until: datetime) -> list[tuple[Task, datetime]]:
 def standing(builds: Iterable[int]) -> dict[int, Task]:
     """The task that says best where each build stands: held before on the bench before ready; one query."""
     urgency = {TaskState.HELD: 0, TaskState.ON_BENCH: 1, TaskState.READY: 2}
-    tasks = Task.objects.filter(build__in=list(builds), state__in=LIVE).select_related("station", "person", "build")
+    tasks = Task.objects.filter(build__in=list(builds), state__in=LIVE).select_related("station", "person")
+    tasks = tasks.only(*STANDING_SHOWN)
     best: dict[int, Task] = {}
     for task in sorted(tasks, key=lambda task: (urgency[TaskState(task.state)], task.position)):
         best.setdefault(task.build_id, task)

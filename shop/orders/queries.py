@@ -90,16 +90,8 @@ def started_from(order: Order) -> Mapping[str, Any] | None:
 
 def one_order(number: str, without: Sequence[str] = ()) -> Order:
     """The order of that number with everything its pages show of it but ``without``. Raises ``Order.DoesNotExist``."""
-    related = (
-        "customer",
-        "spec__pattern",
-        "spec__previous",
-        "build__batch",
-        "booking__person",
-        "taken_by",
-        "like__spec",
-    )
-    return Order.objects.select_related(*related, "like__spec").defer(*without).get(number=number)
+    related = ("customer", "spec__pattern", "spec__previous", "build", "taken_by", "like__spec")
+    return Order.objects.select_related(*related).defer(*without).get(number=number)
 
 
 def listed_orders(*, state: str = "", line: str = "", text: str = "") -> QuerySet[Order]:
