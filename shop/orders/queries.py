@@ -20,6 +20,7 @@ from shop.environment import read
 from shop.orders.checking import Caution, Checked, changed_paths, check_entered
 from shop.orders.models import Order, OrderState
 from specs.facts import OrderFacts
+from specs.models import Spec
 
 __all__ = ["Checked", "check_entered", "check_order", "facts_of", "listed_orders", "one_order", "order_or_404"]
 
@@ -28,13 +29,7 @@ WHITE_WOOD = operation("White-wood inspection (hold point)")
 OPEN = (OrderState.DRAFT, OrderState.PLACED, OrderState.BUILDING)
 DOCUMENTS = ("spec__entered", "spec__document", "spec__answer", "spec__table_versions", "spec__pattern__document")
 """What an order's list never shows, and what would be most of what it reads."""
-KEPT_OF_A_RELEASE = (
-    "spec__document",
-    "spec__answer",
-    "spec__table_versions",
-    "spec__previous__answer",
-    "like__spec__answer",
-)
+KEPT_OF_A_RELEASE = ("spec__document", "spec__answer", "spec__table_versions", "spec__previous__answer")
 """What an order's page reads through ``specs.released``, once."""
 
 
@@ -83,14 +78,15 @@ def started_from(order: Order) -> Mapping[str, Any] | None:
     """The document an order is compared with: of the revision before, the earlier order, or the pattern."""
     if order.spec.previous is not None:
         return order.spec.previous.document
-    if order.like is not None:
-        return order.like.spec.document or order.like.spec.entered
+    if order.like_id is not None:
+        like = Spec.objects.only("document", "entered").get(order=order.like_id)
+        return like.document or like.entered
     return order.spec.pattern.document if order.spec.pattern else None
 
 
 def one_order(number: str, without: Sequence[str] = ()) -> Order:
     """The order of that number with everything its pages show of it but ``without``. Raises ``Order.DoesNotExist``."""
-    related = ("customer", "spec__pattern", "spec__previous", "build", "taken_by", "like__spec")
+    related = ("customer", "spec__pattern", "spec__previous", "build", "taken_by")
     return Order.objects.select_related(*related).defer(*without).get(number=number)
 
 
