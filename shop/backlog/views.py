@@ -41,4 +41,4 @@ def limit(request: HttpRequest) -> HttpResponse:
 
 def lead_times(request: HttpRequest) -> HttpResponse:
     """How long instruments took, and whether floor, throughput and flow time agree."""
-    return render(request, "backlog/flow.html", {"flow": Flow(timezone.now(), request.GET.get("line", ""))})
+    return render(request, "backlog/flow.html", {"flow": Flow(timezone.now(), request.GET.get("line", "custom"))})

@@ -96,7 +96,7 @@ def _column(canvas: Canvas, begin: float, end: float, height: float, count: int)
 def _mark(canvas: Canvas, x: float, mark: Mark, place: int) -> None:
     kind = "curve" if mark.strong else "centre"
     canvas.line(kind, (x, -3), (x, HIGH + 18))
-    side = "end" if place % 2 == 0 else "start"
+    side = "end" if x > 0.75 * WIDE or (place % 2 == 0 and x > 0.25 * WIDE) else "start"
     canvas.text(mark.name, (x - 4 if side == "end" else x + 4, HIGH + 20), side, strong=mark.strong)
 
 

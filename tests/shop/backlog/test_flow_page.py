@@ -18,10 +18,10 @@ pytestmark = pytest.mark.django_db
 PAGE = "/backlog/lead-times/"
 
 
-def left(owner, serial: str, *, released_ago: int, took: int | None, line: str = "custom"):
+def left(owner, serial: str, *, released_ago: int, took: int | None, line: str = "custom", last: str = DESPATCH):
     """A build released so many days ago that left after ``took`` days, its deposit thirty days before release."""
     released = timezone.now() - timedelta(days=released_ago)
-    made = build(owner, (DESPATCH, "despatch", (), 0), serial=serial, released_at=released)
+    made = build(owner, (last, "despatch", (), 0), serial=serial, released_at=released)
     type(made).objects.filter(pk=made.pk).update(made_at=released - timedelta(days=30), line=line)
     if took is not None:
         made.tasks.update(state=TaskState.DONE, done_at=released + timedelta(days=took))
@@ -60,9 +60,12 @@ def test_what_stands_forgotten_is_named(client_of, manager):
 
 def test_a_line_shows_its_own_only(client_of, manager):
     steady(manager, 20)
-    left(manager, "S26-0001", released_ago=60, took=30, line="series")
+    left(manager, "S26-0001", released_ago=60, took=30, line="series", last="Series stock or despatch")
     assert [Flow(timezone.now(), line).count for line in ("", "custom", "series", "no such line")] == [11, 10, 1, 11]
-    assert "1 instrument left" in client_of(manager).get(f"{PAGE}?line=series").content.decode()
+    client = client_of(manager)
+    assert "1 instrument left" in client.get(f"{PAGE}?line=series").content.decode()
+    assert "10 instruments left" in client.get(PAGE).content.decode()
+    assert "11 instruments left" in client.get(f"{PAGE}?line=all").content.decode()
 
 
 def test_more_instruments_need_no_more_queries(client_of, manager):

@@ -50,3 +50,10 @@ def test_the_drawing_has_a_column_a_filled_class_and_strokes_in_place():
     assert strokes == pytest.approx([0, WIDE])
     assert root.find("{http://www.w3.org/2000/svg}title").text == "Hours"
     assert not re.search(r'style="', drawn)
+
+
+def test_no_name_of_a_mark_runs_off_the_picture():
+    marks = (Mark(0.2, "least 0.2"), Mark(9.9, "most 9.9"), Mark(9.8, "nearly 9.8"))
+    drawn = ElementTree.fromstring(histogram([float(at) for at in range(11)], marks, unit="days", title="x"))
+    anchors = {text.text: text.get("text-anchor") for text in drawn.iter() if text.tag.endswith("text")}
+    assert [anchors[mark.name] for mark in marks] == ["start", "end", "end"]
