@@ -16,6 +16,7 @@ from routing.models import Job, JobState, PublishedPlan
 from routing.plan.cost import cost_of
 from routing.plan.improve import improve
 from routing.plan.problem import PlanRefused
+from routing.planning.forecasting import ask_forecast
 from routing.planning.making import COST, Line, Made, by_rule, carried_on, read_line, settled, told, why_broken
 from routing.planning.published import ONLY, lock_published, open_bookings, plan_settings, pointer, rows_of_plan
 from routing.planning.publishing import decide, keep_plan
@@ -118,6 +119,8 @@ def _made(progress: Progress, kind: str) -> dict[str, Any]:
     decision = decide(made.cost, None if based_on is None else kept, broken, settings.better_by)
     person = Job.objects.select_related("asked_by").get(pk=progress.job_id).asked_by
     plan = keep_plan(line=line, made=made, kind=kind, decision=decision, based_on=based_on, person=person, now=now)
+    if decision.publish and (kind == PlanKind.IMPROVED or based_on is None):
+        ask_forecast(person)
     return {"plan": plan.pk, "published": decision.publish, "reason": plan.reason, "cost": plan.cost}
 
 

@@ -19,6 +19,7 @@ from routing.expand import ExpandedTask
 from routing.models import Booking, Build, PlannedBuild, PublishedPlan, Task, TaskState
 from routing.plan.margin import REPLAYED, Kept, Margin, margin
 from routing.plan.quote import QuotedOrder, quote
+from routing.planning.forecasting import forecast_margins
 from routing.planning.jobs import replan_after
 from routing.planning.ordered import OrderedWork, order_work
 from routing.planning.published import Standing, lock_published, move_on, plan_settings, standing
@@ -95,12 +96,15 @@ def _promised(here: Standing, place: QuotedOrder, now: datetime) -> Promise:
 
 
 def promise_beyond(bare_on: date, begins_on: date, now: datetime, here: Standing) -> Promise:
-    """The date given for a day the plan says: the margin added, moved to a day the shop works."""
+    """The date given for a day the plan says: the margin added in whole days, moved to a day the shop works.
+
+    Whole days come out the same rounded down: an order that leaves a part of a day late leaves a day late.
+    """
     if "kept" not in here.known:
-        here.known.update(kept=promises_kept(now), level=plan_settings().level)
-    level = here.known["level"]
-    added = margin(level, here.known["kept"], None, (bare_on - timezone.localdate(now)).days)
-    day = bare_on + timedelta(days=math.ceil(added.days - 1e-9))
+        here.known.update(kept=promises_kept(now), level=plan_settings().level, table=forecast_margins())
+    level, table, away = here.known["level"], here.known["table"], (bare_on - timezone.localdate(now)).days
+    added = margin(level, here.known["kept"], None if table is None else table.at(level, away), away)
+    day = bare_on + timedelta(days=math.floor(added.days + 1e-9))
     return Promise(bare_on, added, level, _worked_day(here, day), begins_on)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from routing.plan.margin import FEWEST, WINDOW, Kept, learned, margin, prior
+from routing.plan.margin import FEWEST, WINDOW, Kept, learned, margin, margin_table, prior
 
 STEADY_WITHIN = 0.05
 """How far the share kept may lie from the level: the band asked of a two-year history."""
@@ -24,7 +24,7 @@ def share_kept(errors: np.ndarray, level: float, delay: int = 30) -> float:
 def test_thirty_equal_quantiles_are_numpys():
     errors = np.random.default_rng(3).gamma(4, 2, size=FEWEST)
     expected = np.quantile(errors, 0.8, method="inverted_cdf")
-    found = margin(0.8, kept(*errors), None)
+    found = margin(0.8, kept(*errors), None, days_away=80)
     assert (found.days, found.source, found.records) == (pytest.approx(expected), "record", FEWEST)
 
 
@@ -75,3 +75,25 @@ def test_errors_that_drift_are_followed_better_than_by_the_quantile_alone():
         np.quantile(errors[max(0, at - 30 - WINDOW) : at - 30], 0.8, method="inverted_cdf") for at in range(60, 800)
     ]
     assert abs(share_kept(errors, 0.8) - 0.8) < abs(float(np.mean(errors[60:] <= alone)) - 0.8)
+
+
+def test_a_table_of_margins_is_numpys_quantiles_read_in_proportion():
+    rng = np.random.default_rng(5)
+    ahead, beyond = np.arange(12.0) * 10, rng.gamma(4, 2, size=(12, 200))
+    table = margin_table(ahead, beyond)
+    near, next_to_it = (np.quantile(beyond[rows].ravel(), 0.8, method="inverted_cdf") for rows in ([0, 1], [2, 3]))
+    assert table.at(0.8, 5) == pytest.approx(near)
+    assert table.at(0.8, 15) == pytest.approx((near + next_to_it) / 2)
+    assert table.at(0.8, 0) == table.at(0.8, 5)
+    assert table.at(0.5, 50) < table.at(0.8, 50) < table.at(0.95, 50)
+
+
+def test_no_orders_no_table():
+    assert margin_table(np.zeros(0), np.zeros((0, 5))) is None
+
+
+def test_dates_farther_away_get_more_and_near_ones_less():
+    errors = np.random.default_rng(6).gamma(4, 2, size=FEWEST)
+    near, same, far = (margin(0.8, kept(*errors), None, days).days for days in (0, 80, 170))
+    assert near == pytest.approx(same / 9)
+    assert far == pytest.approx(2 * same)
