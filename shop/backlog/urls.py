@@ -2,13 +2,15 @@
 
 from django.urls import path
 
-from shop.backlog import capacity_views, design_views, estimate_views, stock_views, views
+from shop.backlog import capacity_views, design_views, estimate_views, forecast_views, stock_views, views
 
 app_name = "backlog"
 urlpatterns = [
     path("", views.page, name="page"),
     path("floor/", views.floor, name="floor"),
     path("floor/limit/", views.limit, name="limit"),
+    path("forecast/", forecast_views.page, name="forecast"),
+    path("forecast/again/", forecast_views.again, name="forecast-again"),
     path("lead-times/", views.lead_times, name="lead-times"),
     path("capacity/", capacity_views.page, name="capacity"),
     path("capacity/mine/", capacity_views.mine, name="my-hours"),

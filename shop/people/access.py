@@ -90,6 +90,8 @@ TABLE: dict[str, Row] = {
     "backlog:page": _reads(MANAGER),
     "backlog:floor": _reads(MANAGER),
     "backlog:limit": _writes(MANAGER),
+    "backlog:forecast": _reads(MANAGER),
+    "backlog:forecast-again": _writes(MANAGER),
     "backlog:lead-times": _reads(MANAGER),
     "backlog:capacity": _reads(MANAGER),
     "backlog:my-hours": _reads(STAFF),
