@@ -18,11 +18,11 @@ from routing.plan.serial import decode, dispatch
 Goal = Literal["plain", "convex", "makespan"]
 
 BY_ORDER = Habits(late=0.2, late_forward=0.8, forward=0.5, whole=0.9, rest=0.05, greatest=640.0)
-BY_TASK = Habits(late=0.0, late_forward=0.0, forward=0.6, whole=0.0, rest=0.6, greatest=160.0)
+BY_TASK = Habits(late=0.0, late_forward=0.0, forward=0.5, whole=0.0, rest=0.3, greatest=640.0)
 
 HOT_DAYS, COLD_DAYS = 1.0, 0.02
 """Weighted days late a shift may cost at first and at last; of the makespan, a share."""
-HOT_SHARE, COLD_SHARE = 0.004, 0.0002
+HOT_SHARE, COLD_SHARE = 0.002, 0.0002
 
 
 class Search(Protocol):
