@@ -122,6 +122,7 @@ CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_IMPORTS = ("shop.queue",)
 CELERY_BEAT_SCHEDULE = {
     "sweep stale jobs": {"task": "sweep", "schedule": 60.0},
+    "improve the plan at its hour": {"task": "improve the plan at night", "schedule": 600.0},
     "propose estimates nightly": {"task": "propose estimates", "schedule": crontab(hour=2, minute=20)},
 }
 

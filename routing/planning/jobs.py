@@ -38,7 +38,7 @@ def ask_replan(person: Any = None) -> Job | None:
 
 def replan_after() -> None:
     """Ask for a quick plan once the present transaction is committed."""
-    transaction.on_commit(ask_replan)
+    transaction.on_commit(ask_replan, robust=True)
 
 
 def ask_improve(person: Any = None) -> Job:

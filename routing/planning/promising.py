@@ -175,7 +175,8 @@ def accept_build_promise(
         raise WrongState(_("{serial} has its promise already.").format(serial=build.serial))
     booking = _booked(row, promise, shown, also_later, now, spec=build.spec, line=facts.line, facts=_facts(facts),
                       rows=pack(no_rows()), build=build, person=person)  # fmt: skip
-    Build.objects.filter(pk=build.pk).update(promise=booking.promised_on)
+    build.promise = booking.promised_on
+    build.save(update_fields=["promise"])
     return booking
 
 

@@ -15,6 +15,7 @@ from rest_framework.response import Response
 
 from routing import services
 from routing.errors import WrongState
+from routing.planning.jobs import replan_after
 from shop.api.asked import Asked, Done, Nothing, Reason, body_of
 from shop.api.described import PRESS, WHY, refusals
 from shop.api.errors import REQUEST, refused
@@ -47,6 +48,7 @@ def act(name: str, summary: str, service: Callable[..., Any], asks: type[Asked])
     def view(request: Request, task_id: int) -> Response:
         get_object_or_404(TASKS, pk=task_id)
         service(task_id=task_id, person=request.user, now=timezone.now(), **body_of(request, asks))
+        replan_after()
         return Response(_row(task_id))
 
     return view

@@ -12,6 +12,7 @@ from django.utils.dateparse import parse_date
 from django.utils.translation import gettext as _
 
 from routing.attending import hours_said, take_back
+from routing.planning.jobs import replan_after
 from routing.planning.rota import SHOP_WEEK
 from shop.backlog.capacity import Week, ahead, hands, places
 from shop.backlog.capacity_forms import FORMS, CapacityForm, HoursForm
@@ -45,6 +46,7 @@ def add(request: HttpRequest, kind: str) -> HttpResponse:
     form = FORMS[kind](request.POST)
     if not form.keep(timezone.localdate()):
         return page(request, form=form)
+    replan_after()
     messages.success(request, _("Kept. The plan counts with it from its next run on."))
     return redirect("backlog:capacity")
 
@@ -56,6 +58,7 @@ def drop(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     if kept is None:
         raise Http404(kind)
     take_back(kept=kept, pk=pk)
+    replan_after()
     messages.success(request, _("Taken out."))
     return redirect("backlog:capacity")
 
@@ -66,6 +69,7 @@ def hours(request: HttpRequest, pk: int) -> HttpResponse:
     person = get_object_or_404(Person, pk=pk)
     form = HoursForm(request.POST or None, person=person)
     if request.method == "POST" and form.keep():
+        replan_after()
         messages.success(request, _("The hours of {person} are kept.").format(person=person))
         return redirect("backlog:capacity")
     context = {"form": form, "person": person, "shop_hours": hours_said(SHOP_WEEK[0])}

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from shop.backlog import capacity_views, design_views, estimate_views, forecast_views, stock_views, views
+from shop.backlog import capacity_views, design_views, estimate_views, forecast_views, plan_views, stock_views, views
 
 app_name = "backlog"
 urlpatterns = [
@@ -25,6 +25,12 @@ urlpatterns = [
     path("head-starts/", stock_views.page, name="head-starts"),
     path("head-starts/begin/", stock_views.begin, name="head-starts-begin"),
     path("head-starts/<slug:number>/take/", stock_views.take, name="head-start-take"),
+    path("plan/", plan_views.page, name="plan"),
+    path("plan/again/", plan_views.again, name="plan-again"),
+    path("plan/improve/", plan_views.improve, name="plan-improve"),
+    path("plan/settings/", plan_views.settings, name="plan-settings"),
+    path("plan/<int:pk>/", plan_views.compared, name="plan-compared"),
+    path("plan/<int:pk>/publish/", plan_views.publish, name="plan-publish"),
     path("estimates/", estimate_views.page, name="estimates"),
     path("estimates/work-out/", estimate_views.work_out, name="estimates-work-out"),
     path("estimates/<int:pk>/accept/", estimate_views.accept, name="estimate-accept"),

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from routing.errors import WrongState
 from routing.models import Qualification, Station, Task
+from routing.planning.jobs import replan_after
 from routing.queries import Queue, queue, stations_now
 from routing.said import waits_said
 from routing.services import hold_task, lift_hold, pause_task, reopen_task, start_task, undo_last
@@ -103,6 +104,7 @@ def _known(pk: int) -> Task:
 def _acted(request: HttpRequest, pk: int, act: Callable[..., Task], **more: Any) -> HttpResponse:
     _known(pk)
     acted = act(task_id=pk, person=request.user, now=timezone.now(), **more)
+    replan_after()
     if not request.htmx:
         return redirect("floor:station", slug=acted.station.slug)
     return render(request, "floor/_bench.html", _after(request, _known(pk)))

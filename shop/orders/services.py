@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 from routing.catalogue import OPERATIONS
 from routing.errors import WrongState
 from routing.models import Build
+from routing.planning.jobs import replan_after
 from routing.services import make_build, next_number, respec_build
 from shop.orders.checking import Checked, caution
 from shop.orders.entries import Document, as_typed
@@ -112,6 +113,8 @@ def _follow(order: Order, person: Person, now: datetime) -> None:
     """A build not yet released takes the changed spec."""
     if order.build and order.build.spec_id == order.spec_id and order.build.released_at is None:
         respec_build(build=order.build, spec=order.spec, facts=facts_of(order), person=person, now=now)
+    if order.build or order.booking_id:
+        replan_after()
 
 
 @transaction.atomic
@@ -150,6 +153,7 @@ def clear_deposit(*, order: Order, person: Person, now: datetime, promise: date 
     )  # fmt: skip
     order.save(update_fields=["build"])
     follow_deposit(order, order.build)
+    replan_after()
     return order
 
 
@@ -232,6 +236,7 @@ def cancel_order(*, order: Order, reason: str, person: Person, now: datetime) ->
         serve_waiting(pattern=order.spec.pattern, person=person, now=now)
     Build.objects.filter(order=order, finished_at=None).update(cancelled_at=now)
     drop(order, now)
+    replan_after()
     _note(order, _("cancelled: {reason}").format(reason=reason.strip()), person, now)
     return _fresh(order)
 
