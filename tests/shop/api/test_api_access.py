@@ -9,6 +9,7 @@ from django.urls import reverse
 from shop.people.access import STAFF, TABLE
 from shop.people.models import Role
 from tests.shop.api.orders_made import order
+from tests.shop.batches.made import ordered, series_pattern
 
 ROLES = sorted(STAFF)
 KWARGS = {
@@ -28,6 +29,8 @@ def address(manager):
     def of(name: str) -> str:
         if name == "api:unknown":
             return "/api/nowhere"
+        if name == "api:batch":
+            return reverse(name, kwargs={"number": ordered(series_pattern(), manager).number})
         one_task = {"task_id": made.build.tasks.get(position=0).pk}
         return reverse(
             name, kwargs=KWARGS.get(name, one_task if name.startswith("api:task") and name != "api:tasks" else {})
