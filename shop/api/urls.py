@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from shop.api import acts, numbers, reads, views
+from shop.api import acts, numbers, promises, reads, views
 
 app_name = "api"
 urlpatterns = [
@@ -13,6 +13,8 @@ urlpatterns = [
     path("figure/<slug:name>/", views.Figure.as_view(), name="figure"),
     path("orders/", reads.Orders.as_view(), name="orders"),
     path("orders/<slug:number>/", reads.OneOrder.as_view(), name="order"),
+    path("promise/", promises.Promise.as_view(), name="promise"),
+    path("orders/<slug:number>/promise/", promises.order_promise, name="order-promise"),
     path("orders/<slug:number>/numbers/", numbers.OrderNumbers.as_view(), name="order-numbers"),
     path("batches/", reads.Batches.as_view(), name="batches"),
     path("batches/<slug:number>/", reads.OneBatch.as_view(), name="batch"),

@@ -36,7 +36,7 @@ from specs.document import BuildSpec
 from specs.errors import Refused
 from specs.facts import OrderFacts
 
-__all__ = ["PlaceGone", "Promised", "accept", "drop", "follow_deposit", "promised"]
+__all__ = ["PlaceGone", "Promised", "accept", "drop", "follow_deposit", "other_finishes_named", "promised", "withdraw"]
 
 FINISHES = {
     "oil": gettext_lazy("an oil finish"),
@@ -79,7 +79,7 @@ def _asked(order: Order, checked: Checked, now: datetime) -> Promised:
         return Promised(promise=promise_of_build(order.build, now), can_be_accepted=True)
     here = standing(now)
     facts, hours = facts_of(order), estimates_of(order)
-    others = {str(FINISHES[kind]): tasks for kind, tasks in other_finishes(checked.derived.spec, facts, hours)}
+    others = other_finishes_named(checked.derived.spec, facts, hours)
     quoted = quote_order(checked.tasks, now=now, others=others, here=here)
     return Promised(promise=quoted.promise, quoted=quoted, can_be_accepted=order.state == OrderState.PLACED)
 
@@ -92,6 +92,13 @@ def other_finishes(
     kinds = [kind for kind in FINISHES if kind != spec.finish.kind]
     others = [replace(spec, finish=replace(spec.finish, kind=kind)) for kind in kinds]
     return tuple((kind, build_rows(other, facts, hours)) for kind, other in zip(kinds, others, strict=True))
+
+
+def other_finishes_named(
+    spec: BuildSpec, facts: OrderFacts, hours: EstimateTable
+) -> dict[str, tuple[ExpandedTask, ...]]:
+    """The same by what each is called in the reader's language."""
+    return {str(FINISHES[kind]): tasks for kind, tasks in other_finishes(spec, facts, hours)}
 
 
 @transaction.atomic

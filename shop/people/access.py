@@ -124,6 +124,8 @@ TABLE: dict[str, Row] = {
     "api:orders": _reads(STAFF),
     "api:order": _reads(STAFF),
     "api:order-numbers": _reads(STAFF),
+    "api:promise": _writes(STAFF),
+    "api:order-promise": _writes(OFFICE),
     "api:batches": _reads(STAFF),
     "api:batch": _reads(STAFF),
     "api:builds": _reads(STAFF),
