@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, Window
+from django.db.models import Case, Count, F, OuterRef, Q, QuerySet, Subquery, When, Window
 
 from routing.models import Build, Hold, Station, Task, TaskState
+from routing.plan.trial import RUSH_WEIGHT
 
 SHOWN = 50
 NEXT = 8
@@ -71,6 +72,7 @@ def _stopped_or_in_hand(here: QuerySet[Task]) -> list[Task]:
 def _in_order(tasks: QuerySet[Task], *more: str) -> QuerySet[Task]:
     related = ("build", "person") if more else ("build",)
     return tasks.select_related(*related).only(*TASK_SHOWN, *more).order_by(
+        Case(When(build__weight__gte=RUSH_WEIGHT, then=0), default=1),
         F("build__promise").asc(nulls_last=True), "-build__weight", "build_id", "position"
     )  # fmt: skip
 

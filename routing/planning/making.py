@@ -19,6 +19,7 @@ from routing.plan.candidates import cheapest_by_rule
 from routing.plan.cost import Cost, cost_of, days_late
 from routing.plan.problem import NONE, Plan, PlanRefused, Problem
 from routing.plan.serial import decode, insert
+from routing.plan.trial import rush_first, rush_tasks, to_the_front
 from routing.planning.backlog import Backlog, read_backlog
 from routing.planning.frozen import Planned
 from routing.planning.ordered import OrderedWork, order_work, with_orders
@@ -115,7 +116,7 @@ def carried_on(line: Line, published: PlanRows) -> Made | None:
         before = work.after[work.after_ptr[task] : work.after_ptr[task + 1]]
         if len(before):
             begins[task] = max(begins[task], begins[before].max())
-    sequence = np.lexsort((np.arange(len(work)), begins))
+    sequence = to_the_front(line.problem, np.lexsort((np.arange(len(work)), begins)))
     plan = insert(line.problem, sequence)
     return Made(plan, cost_of(line.problem, plan, COST), _("the order of before, carried on"))
 
@@ -127,7 +128,8 @@ def by_rule(line: Line) -> Made:
 
 
 def settled(problem: Problem, plan: Plan) -> Plan:
-    """The plan with its gaps closed: decoding it once more moves nothing."""
+    """The plan with its gaps closed: decoding it once more moves nothing; what has the rush tag goes first."""
+    plan = rush_first(problem, plan)
     for _again in range(SETTLED_AFTER):
         closer = decode(problem, plan)
         if np.array_equal(closer.start, plan.start):
@@ -166,7 +168,11 @@ def why_broken(line: Line, published: PlanRows, carried: Plan, now: datetime) ->
     slipped = np.flatnonzero((known.begins < minute) & ~frozen & (line.problem.work.ticks > 0))
     if len(slipped):
         return _("{n} tasks should have begun, of {whom}").format(n=len(slipped), whom=_whose(line, slipped))
-    later = np.flatnonzero(_moved_minutes(line, known, carried) > TOLERANCE_MINUTES)
+    moved = _moved_minutes(line, known, carried)
+    first = np.flatnonzero(rush_tasks(line.problem) & (moved < -TOLERANCE_MINUTES))
+    if len(first):
+        return _("the rush tag goes first, on {whom}").format(whom=_whose(line, first))
+    later = np.flatnonzero(moved > TOLERANCE_MINUTES)
     if len(later):
         return _("{n} tasks can no longer be where it has them, of {whom}").format(
             n=len(later), whom=_whose(line, later)

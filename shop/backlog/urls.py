@@ -2,7 +2,16 @@
 
 from django.urls import path
 
-from shop.backlog import capacity_views, design_views, estimate_views, forecast_views, plan_views, stock_views, views
+from shop.backlog import (
+    capacity_views,
+    design_views,
+    estimate_views,
+    forecast_views,
+    plan_views,
+    stock_views,
+    trial_views,
+    views,
+)
 
 app_name = "backlog"
 urlpatterns = [
@@ -12,6 +21,13 @@ urlpatterns = [
     path("forecast/", forecast_views.page, name="forecast"),
     path("forecast/again/", forecast_views.again, name="forecast-again"),
     path("lead-times/", views.lead_times, name="lead-times"),
+    path("trials/", trial_views.page, name="trials"),
+    path("trials/ask/<slug:kind>/", trial_views.ask, name="trial-ask"),
+    path("trials/<int:pk>/", trial_views.trial, name="trial"),
+    path("trials/<int:pk>/keep/", trial_views.keep, name="trial-keep"),
+    path("trials/<int:pk>/drop/", trial_views.drop, name="trial-drop"),
+    path("trials/<int:pk>/rush/", trial_views.rush, name="trial-rush"),
+    path("trials/rush/<int:pk>/lift/", trial_views.lift, name="rush-lift"),
     path("capacity/", capacity_views.page, name="capacity"),
     path("capacity/mine/", capacity_views.mine, name="my-hours"),
     path("capacity/add/<slug:kind>/", capacity_views.add, name="capacity-add"),

@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 
 from routing.models import TaskState
+from routing.plan.trial import RUSH_WEIGHT
 from routing.queries import Stop, path, queue, stations_now
 from routing.services import hold_task, start_task
 from tests.routing.made import NOW, TWO_MEET, build, person, station, task
@@ -28,6 +29,12 @@ def test_the_nearest_promise_comes_first_and_a_build_without_one_last(boss):
         promise = None if days is None else (NOW + timedelta(days=days)).date()
         build(boss, *TWO_MEET, serial=serial, promise=promise)
     assert serials(queue(station(), NOW).ready) == ["C26-0003", "C26-0002", "C26-0001"]
+
+
+def test_what_has_the_rush_tag_goes_before_the_nearest_promise(boss):
+    build(boss, *TWO_MEET, serial="C26-0001", promise=(NOW + timedelta(days=3)).date())
+    build(boss, *TWO_MEET, serial="C26-0002", promise=(NOW + timedelta(days=90)).date(), weight=int(RUSH_WEIGHT))
+    assert serials(queue(station(), NOW).ready) == ["C26-0002", "C26-0001"]
 
 
 def test_a_queue_tells_ready_bench_waiting_and_held_apart(boss):
