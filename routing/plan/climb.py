@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from routing.plan.compiled import compiled
+from routing.plan.line import COUNT, LEFT, TRY, Line, Route
 from routing.plan.problem import Problem, Ticks
-from routing.plan.redispatch import COUNT, LEFT, TRY, Line, Route, end_now, first_turn, keep, replay
+from routing.plan.redispatch import end_now, first_turn, keep, replay
 
 WHOLE, REST, ONE = range(3)
 LEHMER, MERSENNE = 48271, 2147483647

@@ -8,12 +8,12 @@ from functools import partial
 
 from routing.plan.budget import Budget, Progress, Stop
 from routing.plan.candidates import cheapest_by_rule
+from routing.plan.line import is_simple
 from routing.plan.problem import Plan, Problem
-from routing.plan.redispatch import is_simple
 from routing.plan.searches import Goal, Search, by_order, by_task, charge
 
-SMALL = 1500
-"""Tasks up to which sequences of insertion are worth searching after priorities."""
+TINY, SMALL = 400, 1500
+"""Tasks up to which sequences of insertion are searched only, each search for itself, and after priorities."""
 SEARCHERS = 2
 EXCHANGES = 12
 
@@ -47,7 +47,7 @@ def improve(
     for make, until in stages:
         if charge(problem, best, cost) > 0 and not budget.is_over(until):
             searches = [make(problem, best, cost, SEARCHERS * seed + k) for k in range(SEARCHERS)]
-            best = cheaper(problem, cost, best, _search(searches, budget, until))
+            best = cheaper(problem, cost, best, _search(searches, budget, until, len(problem.work) > TINY))
     return best
 
 
@@ -60,21 +60,21 @@ def cheaper(problem: Problem, cost: Goal, one: Plan, other: Plan | None) -> Plan
 
 def _stages(problem: Problem, cost: Goal) -> list[tuple[Make, float]]:
     """Searches one after another, each with the share of the budget at which it ends."""
-    if cost == "makespan" or not is_simple(problem):
+    if cost == "makespan" or len(problem.work) <= TINY or not is_simple(problem):
         return [(by_task, 1.0)]
     if len(problem.work) > SMALL:
         return [(by_order, 1.0)]
     return [(by_order, 0.4), (by_task, 1.0)]
 
 
-def _search(searches: Sequence[Search], budget: Budget, until: float) -> Plan:
-    """Let the searches run side by side; now and then the worst goes on from where the best is."""
+def _search(searches: Sequence[Search], budget: Budget, until: float, together: bool) -> Plan:
+    """Let the searches run side by side; together, the worst goes on from where the best is now and then."""
     begun, exchanged = budget.share(), 0
     with ThreadPoolExecutor(len(searches)) as pool:
         while not budget.is_over(until):
             done = (budget.share() - begun) / (until - begun)
             budget.measure(partial(_round, pool, searches, done))
-            if done * EXCHANGES > exchanged + 1:
+            if together and done * EXCHANGES > exchanged + 1:
                 exchanged += 1
                 _exchange(searches)
             budget.tell(min(search.best_cost for search in searches))

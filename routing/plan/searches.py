@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal, Protocol
 
 import numpy as np
+from numpy.typing import NDArray
 
 from routing.plan.climb import Bill, Habits, bill_for, climb
-from routing.plan.cost import STEEPER, cost_of
+from routing.plan.cost import STEEPER, cost_of, ship_ticks
 from routing.plan.flat import PERSON, desk_for, flatten
+from routing.plan.line import line_for, route_of
 from routing.plan.problem import Plan, Problem
 from routing.plan.rearrange import begin_with, rearrange, sequence_for
-from routing.plan.redispatch import line_for, route_of
 from routing.plan.rules import least_slack, static
 from routing.plan.serial import decode, dispatch
 
@@ -20,9 +22,13 @@ Goal = Literal["plain", "convex", "makespan"]
 BY_ORDER = Habits(late=0.2, late_forward=0.8, forward=0.5, whole=0.9, rest=0.05, greatest=640.0)
 BY_TASK = Habits(late=0.0, late_forward=0.0, forward=0.5, whole=0.0, rest=0.3, greatest=640.0)
 
-HOT_DAYS, COLD_DAYS = 1.0, 0.02
-"""Weighted days late a shift may cost at first and at last; of the makespan, a share."""
+HOT, COLD = 0.3, 0.003
+"""What a shift may cost at first and at last, as shares of what an order costs on average."""
 HOT_SHARE, COLD_SHARE = 0.002, 0.0002
+"""The same as shares of a makespan."""
+SPARE_DAYS = 10
+MUCH_CHEAPER = 0.75
+"""How much cheaper a plan's own starts must be as priorities: they follow a shift less well than slack does."""
 
 
 class Search(Protocol):
@@ -58,13 +64,22 @@ class Heat:
 
     def __init__(self, problem: Problem, plan: Plan, cost: Goal) -> None:
         whole = charge(problem, plan, cost)
-        unit = whole / max(charge(problem, plan, "plain"), 1.0)
-        spread = (HOT_SHARE * whole, COLD_SHARE * whole) if cost == "makespan" else (HOT_DAYS * unit, COLD_DAYS * unit)
-        self.hot, self.cold = (max(each, 1e-6) for each in spread)
+        if cost == "makespan":
+            self.hot, self.cold = HOT_SHARE * whole, COLD_SHARE * whole
+        else:
+            each = max(whole / max(len(problem.work.due), 1), 1e-6)
+            self.hot, self.cold = HOT * each, COLD * each
 
     def at(self, done: float) -> float:
         """The heat when that share of the search is done."""
         return self.hot * (self.cold / self.hot) ** done
+
+
+def priorities(problem: Problem, plan: Plan) -> list[NDArray[np.float64]]:
+    """Priorities that lead to such a plan: slack to when it ships each order, slack to the due date, its starts."""
+    slack = least_slack(problem).first
+    later = (ship_ticks(problem, plan) - problem.work.due)[problem.work.order]
+    return [slack + later, slack, plan.start.astype(np.float64)]
 
 
 class ByOrder:
@@ -72,10 +87,10 @@ class ByOrder:
 
     def __init__(self, problem: Problem, plan: Plan, cost: Goal, seed: int) -> None:
         self.problem, self.heat = problem, Heat(problem, plan, cost)
-        keys = [least_slack(problem).first, plan.start.astype(np.float64)]
+        keys = priorities(problem, plan)
         plans = [dispatch(problem, static(key)) for key in keys]
         costs = [charge(problem, each, cost) for each in plans]
-        first = int(np.argmin(costs))
+        first = int(np.argmin(np.array(costs) / (1, 1, MUCH_CHEAPER)))
         self.route = route_of(problem)
         self.line = line_for(self.route, keys[first], plans[first].start)
         self.bill = bill_for(problem, self.line.end, steepness(cost))
@@ -101,12 +116,23 @@ class ByOrder:
         return decode(self.problem, dispatch(self.problem, static(self.best_key)))
 
 
+def shortened(problem: Problem, ends: int) -> Problem:
+    """The same work on a horizon that leaves a quarter more than a plan with that end takes: less to write anew."""
+    axis, capacity = problem.axis, problem.capacity
+    ticks = min(len(axis), ends + ends // 4 + SPARE_DAYS * axis.ticks_a_day)
+    return replace(
+        problem,
+        axis=replace(axis, begins=axis.begins[:ticks], ends=axis.ends[:ticks], day=axis.day[:ticks]),
+        capacity=replace(capacity, places=capacity.places[:, :ticks], hands=capacity.hands[:, :ticks]),
+    )
+
+
 class ByTask:
     """Sequences of insertion, shifted task by task; with people and hooks too."""
 
     def __init__(self, problem: Problem, plan: Plan, cost: Goal, seed: int) -> None:
         self.problem, self.heat = problem, Heat(problem, plan, cost)
-        self.flat = flatten(problem)
+        self.flat = flatten(shortened(problem, int(plan.end.max(initial=0))))
         self.desk = desk_for(self.flat)
         self.bill: Bill = bill_for(problem, plan.end, steepness(cost))
         rows = np.array([plan.start, plan.end, plan.person], dtype=np.int32)
@@ -133,7 +159,7 @@ class ByTask:
 
 
 def by_order(problem: Problem, plan: Plan, cost: Goal, seed: int) -> Search:
-    """A search by priorities, beginning with that plan or with least slack, whichever is cheaper dispatched."""
+    """A search by priorities, beginning with those that plan or least slack suggests, whichever is cheapest."""
     return ByOrder(problem, plan, cost, seed)
 
 
@@ -142,6 +168,6 @@ def by_task(problem: Problem, plan: Plan, cost: Goal, seed: int) -> Search:
     return ByTask(problem, plan, cost, seed)
 
 
-def dice_of(seed: int) -> np.ndarray:
+def dice_of(seed: int) -> NDArray[np.int64]:
     """Dice to throw, the same for the same seed."""
     return np.array([seed % 1000003 * 1009 + 17], dtype=np.int64)

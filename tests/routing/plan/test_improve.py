@@ -15,8 +15,8 @@ from routing.plan.checker import violations
 from routing.plan.climb import bill_for, climb
 from routing.plan.cost import cost_of
 from routing.plan.improve import improve
+from routing.plan.line import is_simple, line_for, route_of
 from routing.plan.problem import Axis, Capacity, Plan, Problem, Work
-from routing.plan.redispatch import is_simple, line_for, route_of
 from routing.plan.rules import least_slack, static
 from routing.plan.searches import BY_ORDER, dice_of
 from routing.plan.serial import dispatch
