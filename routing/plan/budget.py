@@ -9,7 +9,7 @@ Progress = Callable[[float, float], None]
 Stop = Callable[[], bool]
 
 ROUND_SECONDS = 0.08
-FIRST_TRIES = 8
+COUNTED_TRIES = 8
 
 
 class Budget:
@@ -20,7 +20,7 @@ class Budget:
     ) -> None:
         self.seconds, self.tries = seconds, tries
         self.progress, self.should_stop = progress, should_stop
-        self.begun, self.tried, self.stopped, self.round = time.monotonic(), 0, False, FIRST_TRIES
+        self.begun, self.tried, self.stopped, self.round = time.monotonic(), 0, False, COUNTED_TRIES if tries else 1
 
     def share(self) -> float:
         """The share used up, from 0 to 1."""
