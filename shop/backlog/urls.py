@@ -4,6 +4,7 @@ from django.urls import path
 
 from shop.backlog import (
     capacity_views,
+    chart_views,
     design_views,
     estimate_views,
     forecast_views,
@@ -16,6 +17,7 @@ from shop.backlog import (
 app_name = "backlog"
 urlpatterns = [
     path("", views.page, name="page"),
+    path("chart/", chart_views.page, name="chart"),
     path("floor/", views.floor, name="floor"),
     path("floor/limit/", views.limit, name="limit"),
     path("forecast/", forecast_views.page, name="forecast"),

@@ -67,6 +67,30 @@ document.addEventListener("keydown", (event) => {
   if (event.key === "Enter" && event.target.matches?.(".order-form input:not([type=checkbox])")) event.preventDefault();
 });
 
+// Links with a key are followed by it; in the time chart one bar takes the focus and the arrows go from bar to bar.
+const barsOf = (row) => [...row.querySelectorAll(".strip [tabindex]")];
+document.querySelectorAll(".chart .strip [tabindex]").forEach((bar, place) => { if (place === 0) bar.tabIndex = 0; });
+const nextBar = (bar, key) => {
+  const row = bar.closest("li"), bars = barsOf(row), place = bars.indexOf(bar);
+  if (key === "ArrowLeft" || key === "ArrowRight") return bars[place + (key === "ArrowRight" ? 1 : -1)] ?? bar;
+  let other = row;
+  do other = key === "ArrowDown" ? other.nextElementSibling : other.previousElementSibling; while (other && !barsOf(other).length);
+  const here = bar.getBoundingClientRect().left, away = (one) => Math.abs(one.getBoundingClientRect().left - here);
+  return other ? barsOf(other).reduce((best, one) => (away(one) < away(best) ? one : best)) : bar;
+};
+document.addEventListener("keydown", (event) => {
+  if (event.ctrlKey || event.altKey || event.metaKey || event.target.matches?.("input, select, textarea")) return;
+  const bar = event.target.closest?.(".chart .strip [tabindex]");
+  if (bar && event.key.startsWith("Arrow")) {
+    event.preventDefault();
+    nextBar(bar, event.key).focus();
+    return;
+  }
+  const key = event.key === "=" ? "+" : event.key;
+  const link = [...document.querySelectorAll("[data-key]")].find((one) => one.dataset.key === key);
+  if (link) { event.preventDefault(); link.click(); }
+});
+
 // A scanner types a whole code within a blink and ends with Enter; a person does not.
 const BLINK_MS = 40;
 const CODE = /^([A-Z]\d{2}-\d{4}\S*|https?:\/\/\S+)$/i;

@@ -9,7 +9,8 @@ from django.urls import reverse
 
 pytestmark = pytest.mark.django_db
 PAGES = (
-    "page", "plan", "forecast", "trials", "floor", "lead-times", "capacity", "designs", "head-starts", "estimates",
+    "page", "chart", "plan", "forecast", "trials", "floor", "lead-times", "capacity", "designs", "head-starts",
+    "estimates",
 )  # fmt: skip
 LINK = re.compile(r'<a href="([^"]+)"( aria-current="page")?>')
 
