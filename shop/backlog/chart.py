@@ -107,6 +107,8 @@ class Chart:
     """Everything the page shows; read in a fixed number of queries, the plan itself once a version."""
 
     def __init__(self, given: Mapping[str, str], now: datetime) -> None:
+        self._days: dict[int, str] = {}
+        self._words: dict[str, str] = {}
         self.now, today = timezone.localtime(now), timezone.localdate(now)
         self.asked = Asked.of(given, today)
         self.plan: Timetable | None = published_timetable()
@@ -282,12 +284,18 @@ class Chart:
         """The same as a row of the table."""
         plan, rows = self.plan, self.plan.rows
         return Line(
-            self._whose(row), _(plan.operations.get(int(rows.task[row]), "")), self._station(row),
-            _moment(int(plan.begins[row])), _moment(int(plan.ends[row])), self.people.get(int(rows.person[row]), ""),
+            self._whose(row), self._operation(row), self._station(row), self._moment(int(plan.begins[row])),
+            self._moment(int(plan.ends[row])), self.people.get(int(rows.person[row]), ""),
         )  # fmt: skip
 
     def _doing(self, row: int) -> str:
-        return _(self.plan.operations.get(int(self.plan.rows.task[row]), "")) or self._station(row)
+        return self._operation(row) or self._station(row)
+
+    def _operation(self, row: int) -> str:
+        name = self.plan.operations.get(int(self.plan.rows.task[row]), "")
+        if name not in self._words:
+            self._words[name] = _(name) if name else ""
+        return self._words[name]
 
     def _whose(self, row: int) -> str:
         build, booking = int(self.plan.rows.build[row]), int(self.plan.rows.booking[row])
@@ -303,7 +311,21 @@ class Chart:
 
     def _task_address(self, row: int) -> str:
         task = int(self.plan.rows.task[row])
-        return reverse("floor:task", args=[task]) if task in self.plan.operations else ""
+        return f"{self._tasks}{task}/" if task in self.plan.operations else ""
+
+    @cached_property
+    def _tasks(self) -> str:
+        return reverse("floor:task", args=[0]).removesuffix("0/")
+
+    def _moment(self, minute: int) -> str:
+        """A minute of the shop's clock as it is written."""
+        hour, of_hour = divmod(minute % DAY, 60)
+        return f"{self._day(minute // DAY)} {hour:02d}:{of_hour:02d}"
+
+    def _day(self, day: int) -> str:
+        if day not in self._days:
+            self._days[day] = day_said(day_of(day * DAY))
+        return self._days[day]
 
     def name(self, one: Outlook) -> str:
         """Its serial, or that it is an order without one yet."""
@@ -372,9 +394,3 @@ class Chart:
              weeks == self.asked.weeks)
             for weeks in WEEKS
         ]  # fmt: skip
-
-
-def _moment(minute: int) -> str:
-    """A minute of the shop's clock as it is written."""
-    hour, of_hour = divmod(minute % DAY, 60)
-    return f"{day_said(day_of(minute))} {hour:02d}:{of_hour:02d}"

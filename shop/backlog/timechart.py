@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 
 import numpy as np
@@ -132,7 +133,7 @@ def _frame(kind: str, high: int, name: str, parts: Iterable[str]) -> str:
 
 def _upright(kind: str, x: float, what: str = "") -> str:
     place = {"x1": _share(x), "x2": _share(x), "y1": "0", "y2": str(BELOW)}
-    return f"<line{attributes({**place, **Canvas(1.0).stroke(kind), **({'class': what} if what else {})})}/>"
+    return f"<line{attributes({**place, **_stroke(kind), **({'class': what} if what else {})})}/>"
 
 
 def _bar(bar: Bar, y: int) -> list[str]:
@@ -143,20 +144,26 @@ def _bar(bar: Bar, y: int) -> list[str]:
     place = {"x": _share(min(bar.begin, 100.0 - wide)), "y": str(y + 1), "width": _share(wide), "height": str(BAR - 2)}
     letters = _letters(bar.letters, "4", BAR - 6) if wide > LETTERS_FROM else ""
     kind = {"class": "work" if bar.count == 1 else "many"}
-    inner = f"<title>{escape(bar.name)}</title>{_filled(bar.count)}{letters}"
+    inner = f"<title>{escape(bar.name)}</title>{_filled(bar.count == 1)}{letters}"
     drawn = f"<svg{attributes(kind | place)}>{inner}</svg>"
     if bar.address:
         return [*parts, f"<a{attributes({'href': bar.address, 'aria-label': bar.name, 'tabindex': '-1'})}>{drawn}</a>"]
     return [*parts, f"<g{attributes({'role': 'img', 'aria-label': bar.name, 'tabindex': '-1'})}>{drawn}</g>"]
 
 
+@lru_cache
+def _stroke(kind: str) -> dict[str, str]:
+    return Canvas(1.0).stroke(kind)
+
+
+@lru_cache
+def _filled(is_one: bool) -> str:
+    drawn = {"width": "100%", "height": "100%", "fill": ink(False), "fill-opacity": "0.16" if is_one else "0.34"}
+    return f"<rect{attributes({**drawn, 'stroke': ink(False), 'stroke-width': '1'})}/>"
+
+
 def _share(per_cent: float) -> str:
     return f"{number(round(per_cent, 3))}%"
-
-
-def _filled(count: int) -> str:
-    drawn = {"width": "100%", "height": "100%", "fill": ink(False), "fill-opacity": "0.16" if count == 1 else "0.34"}
-    return f"<rect{attributes({**drawn, 'stroke': ink(False), 'stroke-width': '1'})}/>"
 
 
 def _letters(words: str, x: str, y: int) -> str:
@@ -166,7 +173,7 @@ def _letters(words: str, x: str, y: int) -> str:
 
 def _wait(begin: float, end: float, y: int) -> str:
     place = {"x1": _share(begin), "x2": _share(end), "y1": str(y), "y2": str(y), "class": "wait"}
-    return f"<line{attributes({**place, **Canvas(1.0).stroke('dimension')})}/>"
+    return f"<line{attributes({**place, **_stroke('dimension')})}/>"
 
 
 def _diamond(mark: Mark, high: int) -> str:

@@ -8,6 +8,7 @@ from shop.backlog import (
     design_views,
     estimate_views,
     forecast_views,
+    load_views,
     plan_views,
     stock_views,
     trial_views,
@@ -18,6 +19,7 @@ app_name = "backlog"
 urlpatterns = [
     path("", views.page, name="page"),
     path("chart/", chart_views.page, name="chart"),
+    path("load/", load_views.page, name="load"),
     path("floor/", views.floor, name="floor"),
     path("floor/limit/", views.limit, name="limit"),
     path("forecast/", forecast_views.page, name="forecast"),

@@ -96,6 +96,7 @@ TABLE: dict[str, Row] = {
     "backlog:trial-rush": _writes(MANAGER),
     "backlog:rush-lift": _writes(MANAGER),
     "backlog:chart": _reads(MANAGER),
+    "backlog:load": _reads(MANAGER),
     "backlog:floor": _reads(MANAGER),
     "backlog:limit": _writes(MANAGER),
     "backlog:forecast": _reads(MANAGER),

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 pytestmark = pytest.mark.django_db
 PAGES = (
-    "page", "chart", "plan", "forecast", "trials", "floor", "lead-times", "capacity", "designs", "head-starts",
+    "page", "chart", "load", "plan", "forecast", "trials", "floor", "lead-times", "capacity", "designs", "head-starts",
     "estimates",
 )  # fmt: skip
 LINK = re.compile(r'<a href="([^"]+)"( aria-current="page")?>')
