@@ -170,7 +170,7 @@ def release(desk: Page, number: str) -> None:
     """Frozen, and the traveller is made by a really run job while the page looks on."""
     desk.get_by_role("button", name="Release").click()
     expect(desk.locator("h1")).to_contain_text(f"Traveller {number}")
-    job = Job.objects.get()
+    job = Job.objects.get(kind="traveller")
     jobs.run(job.pk)
     job.refresh_from_db()
     assert (job.state, job.message) == (JobState.DONE, "")

@@ -42,9 +42,9 @@ def test_the_release_is_one_press(order, api_of, manager, django_capture_on_comm
     path, token, client = _do_what_comes_before(order.build, manager), uuid4(), api_of(manager)
     with django_capture_on_commit_callbacks() as asked:
         first = client.press(path, token=token)
-    assert (first.status_code, first.json()["state"], len(asked)) == (200, "done", 1)
+    assert (first.status_code, first.json()["state"], len(asked)) == (200, "done", 2)
     assert client.press(path, token=token).json() == first.json()
-    assert (Sheet.objects.count(), Job.objects.count()) == (1, 1)
+    assert (Sheet.objects.count(), Job.objects.filter(kind="traveller").count()) == (1, 1)
     spec = client.get(f"/api/builds/{order.build.serial}/").json()["spec"]
     assert (len(spec["digest"]), len(spec["answer"]["frets"])) == (64, spec["document"]["fingerboard"]["frets"] + 1)
     assert client.press(path).status_code == 409
