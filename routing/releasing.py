@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 
 from routing.catalogue import operation
 from routing.limits import NOT_CUT
-from routing.models import Build, Hold, Kind, Task, TaskState
+from routing.models import Build, Hold, Kind, Station, Task, TaskState
 from routing.standing import Standing
 
 SIGNED = operation("Specification sign-off by customer").name
@@ -71,9 +71,14 @@ def room(floor: Sequence[Standing], now: datetime) -> Room:
     """Room on the floor by its places; two queries."""
     before = next(one for one in floor if one.place is NOT_CUT)
     over = tuple(one for one in floor if one.is_over and one is not before)
-    passed = Task.objects.filter(operation=PASSED, state=TaskState.DONE, done_at__gte=now - WEEK).count()
+    passed = _inspected().filter(state=TaskState.DONE, done_at__gte=now - WEEK).count()
     released = Build.objects.filter(released_at__gte=now - WEEK, line="custom").count()
     return Room(before.limit - before.count, passed, released, over)
+
+
+def _inspected() -> QuerySet[Task]:
+    """Inspections; the station beside the name lets an index answer most of it."""
+    return Task.objects.filter(operation=PASSED, station__in=Station.objects.filter(name=operation(PASSED).station))
 
 
 def in_line() -> QuerySet[Build]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from typing import NamedTuple
@@ -38,6 +38,7 @@ class Timetable:
     rest_begins: Minutes
     rest_ends: Minutes
     operations: Mapping[int, str]
+    _known: dict[frozenset[str], dict[int, date]] = field(default_factory=dict, repr=False)
 
     def between(self, first: date, last: date) -> NDArray[np.int64]:
         """Rows with work or waiting from the first day up to, but not with, the last."""
@@ -49,8 +50,13 @@ class Timetable:
         mine = np.isin(self.rows.build, builds) & (self.rows.build > 0)
         return np.flatnonzero(mine | np.isin(self.rows.booking, bookings) & (self.rows.booking > 0))
 
-    def first_days(self, names: Collection[str]) -> dict[int, date]:
+    def first_days(self, names: frozenset[str]) -> dict[int, date]:
         """The first planned day of any of those operations, by build."""
+        if names not in self._known:
+            self._known[names] = self._first_days(names)
+        return self._known[names]
+
+    def _first_days(self, names: Collection[str]) -> dict[int, date]:
         tasks = [task for task, operation in self.operations.items() if operation in names]
         found = np.flatnonzero(np.isin(self.rows.task, tasks) & (self.rows.task > 0))
         days = zip(self.rows.build[found].tolist(), self.begins[found].tolist(), strict=True)

@@ -10,14 +10,10 @@ from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from routing.ahead import (
     USUAL_STAY,
-    Risk,
-    at_risk,
     cures_out,
-    late,
     loads,
     on_the_floor,
     standing,
@@ -26,11 +22,14 @@ from routing.ahead import (
 )  # fmt: skip
 from routing.catalogue import OPERATIONS
 from routing.models import Build, Hold, Task, TaskState
+from routing.planning.timetable import outlooks, published_timetable
 from routing.queries import open_holds
 from routing.said import moment_said, waits_said
+from shop.backlog.doubts import Doubt, Planned, Unplanned
+from shop.backlog.monday import Monday
 from shop.orders.models import Order
 
-FIRST = 8
+FIRST = 5
 """Lines of each kind in the list; the heading counts them all."""
 
 OLDEST = 8
@@ -66,26 +65,28 @@ class Morning:
     def __init__(self, now: datetime) -> None:
         self.now = now
         self.today = timezone.localdate(now)
-        waits, released = late(self.today), on_the_floor()
-        releasable, holds = _releasable(now), open_holds()
-        risks = at_risk(now, self.today)
-        self.late_count, self.risk_count = waits.count(), len(risks)
+        self.plan = published_timetable()
+        self.orders = outlooks(self.plan.plan) if self.plan else None
+        self.promises = Planned(self.plan, self.orders, now) if self.plan else Unplanned(now)
+        released, releasable, holds = on_the_floor(), _releasable(now), open_holds()
+        self.late_count, self.risk_count = self.promises.late_count, self.promises.risk_count
         self.floor_count, self.release_count, self.held_count = released.count(), releasable.count(), holds.count()
-        overdue, risks, release = list(waits[:FIRST]), risks[:FIRST], list(releasable[:FIRST])
+        release = list(releasable[:FIRST])
         oldest = list(released.exclude(batch__isnull=False, order=None).order_by("made_at", "pk")[:OLDEST])
         self.holds = list(holds[:FIRST])
         self.stays = usual_stays(now)
         self.loads = loads(self.today)
         stood = self._stuck()
-        builds = [*overdue, *oldest, *(risk.build for risk in risks)]
+        builds = [*(doubt.build for doubt in self.promises.doubts), *oldest]
         self.standing = standing({build.pk for build in builds})
         self.numbers = _numbers([*builds, *(task.build for task in release)])
         self.cures = cures_out(now, now + timedelta(days=7))
         self.do_first = [
-            *map(self._late, overdue), *map(self._risk, risks), *map(self._held, self.holds), *map(self._stood, stood),
+            *map(self._doubt, self.promises.doubts), *map(self._held, self.holds), *map(self._stood, stood),
             *map(self._release, release),
         ]  # fmt: skip
         self.oldest = [self._old(build) for build in oldest]
+        self.monday = Monday(now, self.orders, self.loads)
 
     @property
     def longest(self) -> float:
@@ -115,15 +116,9 @@ class Morning:
             operation=operation, station=station, since=since
         )
 
-    def _late(self, build: Build) -> Line:
-        days = (self.today - build.promise).days
-        word = ngettext("Late {days} day", "Late {days} days", days).format(days=days)
-        return self._line("stop", word, build, self._where(build))
-
-    def _risk(self, risk: Risk) -> Line:
-        days = max(1, round(risk.left_days) - risk.days)
-        why = ngettext("{where}; {days} day more work than time", "{where}; {days} days more work than time", days)
-        return self._line("caution", _("At risk"), risk.build, why.format(where=self._where(risk.build), days=days))
+    def _doubt(self, doubt: Doubt) -> Line:
+        why = "; ".join(part for part in (doubt.why, self._where(doubt.build)) if part)
+        return self._line(doubt.grade, doubt.word, doubt.build, why)
 
     def _held(self, hold: Hold) -> Line:
         why = _("{operation}: {reason}").format(operation=_(hold.task.operation), reason=hold.reason)

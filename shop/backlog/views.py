@@ -8,12 +8,17 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from routing.catalogue import OPERATIONS
+from routing.planning.timetable import published_timetable
 from routing.standing import set_limit
 from shop.backlog.floor import Floor
 from shop.backlog.flow import Flow
 from shop.backlog.morning import Morning
 from shop.people.presses import pressed
 from specs.errors import Refused
+
+FINISHING = frozenset(row.name for row in OPERATIONS if row.stage.startswith("F."))
+"""Operations of the finish; the first of them is when an instrument needs its place there."""
 
 
 def page(request: HttpRequest) -> HttpResponse:
@@ -23,7 +28,9 @@ def page(request: HttpRequest) -> HttpResponse:
 
 def floor(request: HttpRequest, refusal: str = "") -> HttpResponse:
     """What stands at each place against its limit, and what may be released next."""
-    context = {"floor": Floor(timezone.now(), {}), "refusal": refusal}
+    plan = published_timetable()
+    finish_from = plan.first_days(FINISHING) if plan else {}
+    context = {"floor": Floor(timezone.now(), finish_from), "refusal": refusal}
     return render(request, "backlog/floor.html", context, status=422 if refusal else 200)
 
 
