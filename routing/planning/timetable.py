@@ -116,11 +116,8 @@ class Outlook(NamedTuple):
     starts: datetime | None
     leaves: datetime | None
     ends: datetime
-    p80: datetime | None
-
-    @property
-    def leaves_on(self) -> date | None:
-        return timezone.localdate(self.leaves) if self.leaves else None
+    leaves_on: date | None
+    p80_on: date | None
 
     @property
     def late_days(self) -> int:
@@ -130,7 +127,7 @@ class Outlook(NamedTuple):
     @property
     def risk_days(self) -> int:
         """The same to the day by which it has left in 80 of 100 cases."""
-        return (timezone.localdate(self.p80) - self.promise).days if self.promise and self.p80 else 0
+        return (self.p80_on - self.promise).days if self.promise and self.p80_on else 0
 
     @property
     def grade(self) -> str:
@@ -153,5 +150,6 @@ def outlooks(plan: int) -> list[Outlook]:
         (serial, line, promise, finished, cancelled), (kind, promised, withdrawn), dates = more[:5], more[5:8], more[8:]
         if not (finished or cancelled or withdrawn):
             known = (serial, line, promise) if build else ("", kind, promised)
-            found.append(Outlook(build or 0, booking or 0, *known, *dates))
+            days = (timezone.localdate(moment) if moment else None for moment in (dates[1], dates[3]))
+            found.append(Outlook(build or 0, booking or 0, *known, *dates[:3], *days))
     return sorted(found, key=lambda one: (one.leaves or one.ends, one.ends))

@@ -62,7 +62,7 @@ class Planned:
     def _dates(self, one: Outlook) -> str:
         if one.grade == "caution" and one.promise >= self.today:
             return _("promised for {promise}, four in five leave by {day}").format(
-                promise=day_said(one.promise), day=day_said(timezone.localdate(one.p80))
+                promise=day_said(one.promise), day=day_said(one.p80_on)
             )
         return _("leaves {day} by the plan").format(day=day_said(one.leaves_on))
 
