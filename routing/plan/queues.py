@@ -239,9 +239,7 @@ def serve(flat: Flat, desk: Desk, queues: Queues, key: Key, tick: int) -> int:
     """Start whatever can start at that tick, the first first; returns how many tasks."""
     waiting = 0
     for station in range(len(queues.stations)):
-        queues.stations[station, BEST] = (
-            front(queues, key, station, tick) if is_open(flat, desk, queues, station, tick) else -1
-        )
+        queues.stations[station, BEST] = best_at(flat, desk, queues, key, station, tick)
         waiting += queues.stations[station, BEST] >= 0
     done = 0
     while waiting > 0:
@@ -256,9 +254,7 @@ def serve(flat: Flat, desk: Desk, queues: Queues, key: Key, tick: int) -> int:
             done += 1
         else:
             shelve(queues, i, start)
-        queues.stations[station, BEST] = (
-            front(queues, key, station, tick) if is_open(flat, desk, queues, station, tick) else -1
-        )
+        queues.stations[station, BEST] = best_at(flat, desk, queues, key, station, tick)
     return done
 
 

@@ -6,23 +6,12 @@ thousands of times a second, and lets the dispatcher make the dates of what it f
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
-
 from routing.plan.compiled import compiled
+from routing.plan.kernels import last_full
 from routing.plan.line import BEGUN, COUNT, FOLLOW, LEFT, TRY, UNTIL, WRITTEN, Line, Route, look_back
 
 AHEAD = 2048
 MOST_LOOKED_AT = 400
-
-
-@compiled
-def last_full(free: NDArray[np.int16], station: int, begin: int, end: int) -> int:
-    """The last tick of the stretch without a free place; -1 where there is none."""
-    for tick in range(end - 1, begin - 1, -1):
-        if free[station, tick] <= 0:
-            return tick
-    return -1
 
 
 @compiled

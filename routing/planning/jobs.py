@@ -17,7 +17,7 @@ from routing.plan.cost import cost_of
 from routing.plan.improve import improve
 from routing.plan.problem import PlanRefused
 from routing.planning.forecasting import ask_forecast
-from routing.planning.making import COST, Line, Made, by_rule, carried_on, read_line, settled, told, why_broken
+from routing.planning.making import COST, Line, Made, by_rule, carried_on, chosen, read_line, settled, told, why_broken
 from routing.planning.published import ONLY, lock_published, open_bookings, plan_settings, pointer, rows_of_plan
 from routing.planning.publishing import decide, keep_plan
 from routing.planning.stored import PlanRows
@@ -125,15 +125,12 @@ def _made(progress: Progress, kind: str) -> dict[str, Any]:
 
 
 def _candidates(line: Line, published: PlanRows, now: datetime) -> tuple[Made, float, str]:
-    """The plan to go on with, the cost of carrying on as published, and why that is no longer what was published.
-
-    The order of before is kept where a rule's is not better by a tenth: whoever looked at it yesterday finds it again.
-    """
+    """The plan to go on with, the cost of carrying on as published, and why that is no longer what was published."""
     ruled, carried = by_rule(line), carried_on(line, published)
     if carried is None:
         return ruled, ruled.cost, _("nothing of it is left to do")
     broken = why_broken(line, published, carried.plan, now)
-    return (ruled if ruled.cost < 0.9 * carried.cost else carried), carried.cost, broken
+    return chosen(ruled, carried), carried.cost, broken
 
 
 def _searched(progress: Progress, line: Line, made: Made, seconds: int) -> Made:

@@ -17,7 +17,7 @@ from routing.expand import build_rows
 from routing.models import Qualification
 from routing.plan.trial import Ground, closed, more_hours, one_more_person, one_more_place, with_rush
 from routing.planning.capacity import ShopCapacity
-from routing.planning.making import Line, Made, by_rule, carried_on
+from routing.planning.making import Line, Made, by_rule, carried_on, chosen
 from routing.planning.ordered import OrderedWork, order_work, with_orders
 from routing.planning.overtime import begins_of, stretches
 from routing.planning.stored import PlanRows
@@ -29,19 +29,12 @@ from specs.parsing import parse
 FIRST_TO_LAST = ("overtime", "closed", "person", "place", "orders", "rush")
 """Working time first, then what is in the shop, then the work."""
 
-RULE_WINS_BELOW = 0.9
 NEW_ORDER = OrderFacts(line="custom")
 
 
 def as_planned(line: Line, published: PlanRows) -> Made:
-    """The plan the shop would go on with: the order of before, or a rule's where that is better by a tenth.
-
-    Raises ``PlanRefused``.
-    """
-    ruled, carried = by_rule(line), carried_on(line, published)
-    if carried is None or ruled.cost < RULE_WINS_BELOW * carried.cost:
-        return ruled
-    return carried
+    """The plan the shop would go on with. Raises ``PlanRefused``."""
+    return chosen(by_rule(line), carried_on(line, published))
 
 
 def changed(line: Line, changes: Sequence[Change], now: datetime) -> Line:

@@ -10,7 +10,6 @@ from django.db.models import Count, Min, Sum
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from routing.ahead import LEARNED_TASKS, Load
 from routing.catalogue import operation
@@ -18,7 +17,7 @@ from routing.lived import LEAVES
 from routing.models import Batch, Station, Task, TaskState
 from routing.planning.published import NoPlan
 from routing.planning.timetable import Outlook
-from routing.planning.windows import quote_windows
+from routing.planning.windows import FINISHES, quote_windows
 from routing.releasing import SIGNED, in_line
 from routing.said import day_said
 from routing.standing import floor_now
@@ -31,12 +30,6 @@ LEAST_TASKS = 5
 
 TIGHT = ("fret-bench", "setup-bench")
 """The usual first bottleneck. **Source**: common practice."""
-
-FINISHES = {
-    "oil": gettext_lazy("oil"), "two-component": gettext_lazy("two-component"),
-    "nitrocellulose": gettext_lazy("nitrocellulose"),
-}  # fmt: skip
-NECKS = {"bolt-on": gettext_lazy("bolt-on"), "neck-through": gettext_lazy("neck-through")}
 
 
 @dataclass(frozen=True)
@@ -123,11 +116,11 @@ class Monday:
             windows = quote_windows(self.now)
         except NoPlan:
             return
-        for finish, word in FINISHES.items():
+        for finish in FINISHES:
             mine = [one for one in windows if one.finish == finish]
-            said = ", ".join(_("{neck} {n} weeks").format(neck=NECKS[one.neck], n=one.promised_weeks) for one in mine)
+            said = ", ".join(_("{neck} {n} weeks").format(neck=_(one.neck), n=one.promised_weeks) for one in mine)
             if mine:
-                yield Figure(_("Quote this week, {finish}").format(finish=word), said)
+                yield Figure(_("Quote this week, {finish}").format(finish=_(finish)), said)
 
     def _partner(self) -> Figure:
         coming = Batch.objects.filter(received=None, outcome="").order_by("expected_on", "pk")
