@@ -26,7 +26,7 @@ FEWEST = 5
 
 @dataclass(frozen=True)
 class Passage:
-    """One instrument's moments: deposit cleared, released to the floor, despatched; None for what has not come."""
+    """One instrument's moments: deposit cleared, come to the floor, despatched; None for what has not come."""
 
     serial: str
     deposit: datetime

@@ -10,9 +10,11 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from routing.ahead import DESPATCH
-from routing.models import TaskState
+from routing.lived import passages
+from routing.models import Kind, TaskState
 from shop.backlog.flow import Flow
 from tests.routing.made import build
+from tests.shop.batches.made import ordered, series_pattern
 
 pytestmark = pytest.mark.django_db
 PAGE = "/backlog/lead-times/"
@@ -80,3 +82,16 @@ def test_more_instruments_need_no_more_queries(client_of, manager):
     before = queries()
     steady(manager, 50)
     assert queries() == before
+
+
+def test_what_a_partner_builds_flows_from_the_day_it_is_counted_in(manager):
+    """In transit it stands on no floor here; its flow time begins when its batch is counted in."""
+    pattern = series_pattern()
+    here, _coming = ordered(pattern, manager), ordered(pattern, manager)
+    received = timezone.now() - timedelta(days=20)
+    type(here).objects.filter(pk=here.pk).update(received=here.pieces, received_at=received)
+    gone, *stay = here.builds.filter(kind=Kind.INSTRUMENT)
+    gone.tasks.update(state=TaskState.DONE, done_at=received + timedelta(days=12))
+    passed = passages(timezone.now() - timedelta(days=365), "series")
+    assert [round(one.flow_days) for one in passed if one.despatched] == [12]
+    assert {one.serial for one in passed if not one.despatched} == {one.serial for one in stay}
