@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 from django.core.cache import cache
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 
 from routing.planning.published import forget
 from shop.orders.checking import kept_answer
@@ -51,6 +53,18 @@ def bench(db) -> Person:
 @pytest.fixture
 def manager(db) -> Person:
     return Person.objects.create_user("avocet", password="low tide 4", role=Role.MANAGER, initials="AV")
+
+
+@pytest.fixture
+def queries_of():
+    """How many queries a client's look at an address takes."""
+
+    def counted(client: Client, address: str) -> int:
+        with CaptureQueriesContext(connection) as caught:
+            assert client.get(address).status_code == 200
+        return len(caught)
+
+    return counted
 
 
 @pytest.fixture

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from itertools import pairwise
-from threading import Barrier
 
 import pytest
-from django.db import connection
 from django.utils import timezone
 
 from routing import jobs
@@ -18,25 +15,9 @@ from routing.planning.promising import PlaceGone, accept_promise, quote_order
 from routing.planning.published import forget, pointer
 from routing.planning.stored import unpack
 from tests.routing.planning.planned_shop import FACTS, build, crew, published, run, spec, tasks
+from tests.routing.test_races import at_once
 
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-def at_once(*acts):
-    """What each act returned, or the refusal of a place gone, all let go at the same moment."""
-    gate = Barrier(len(acts))
-
-    def press(act):
-        try:
-            gate.wait()
-            return act()
-        except PlaceGone as gone:
-            return gone
-        finally:
-            connection.close()
-
-    with ThreadPoolExecutor(len(acts)) as pool:
-        return list(pool.map(press, acts))
 
 
 @pytest.fixture

@@ -6,8 +6,6 @@ from datetime import timedelta
 from uuid import uuid4
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from routing.limits import FloorLimit
@@ -53,18 +51,13 @@ def test_what_cannot_be_a_limit_is_refused(client_of, manager, place, most, said
     assert said in answer.content.decode()
 
 
-def test_more_instruments_need_no_more_queries(client_of, manager):
+def test_more_instruments_need_no_more_queries(client_of, manager, queries_of):
     client = client_of(manager)
-
-    def queries() -> int:
-        with CaptureQueriesContext(connection) as caught:
-            client.get(PAGE)
-        return len(caught)
 
     unpaid(manager, "C26-0001")
     build(manager, *OFFICE, serial="C26-0002")
-    before = queries()
+    before = queries_of(client, PAGE)
     for at in range(10):
         unpaid(manager, f"C26-01{at:02d}")
         build(manager, *OFFICE, serial=f"C26-02{at:02d}")
-    assert queries() == before
+    assert queries_of(client, PAGE) == before

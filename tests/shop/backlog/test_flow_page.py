@@ -5,8 +5,6 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from routing.ahead import DESPATCH
@@ -70,18 +68,13 @@ def test_a_line_shows_its_own_only(client_of, manager):
     assert "11 instruments left" in client.get(f"{PAGE}?line=all").content.decode()
 
 
-def test_more_instruments_need_no_more_queries(client_of, manager):
+def test_more_instruments_need_no_more_queries(client_of, manager, queries_of):
     client = client_of(manager)
 
-    def queries() -> int:
-        with CaptureQueriesContext(connection) as caught:
-            client.get(PAGE)
-        return len(caught)
-
     left(manager, "C26-9999", released_ago=80, took=70)
-    before = queries()
+    before = queries_of(client, PAGE)
     steady(manager, 50)
-    assert queries() == before
+    assert queries_of(client, PAGE) == before
 
 
 def test_what_a_partner_builds_flows_from_the_day_it_is_counted_in(manager):

@@ -5,8 +5,6 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from routing.models import Job
@@ -55,18 +53,13 @@ def test_a_quick_plan_later_keeps_the_forecast_on_the_page(client_of, manager, o
     assert [each.name for each in ForecastPage(timezone.now()).orders] == ["C26-0000"]
 
 
-def test_more_orders_need_no_more_queries(client_of, manager, owner):
+def test_more_orders_need_no_more_queries(client_of, manager, owner, queries_of):
     client = client_of(manager)
 
-    def queries() -> int:
-        with CaptureQueriesContext(connection) as caught:
-            client.get(PAGE)
-        return len(caught)
-
     forecasted(owner)
-    before = queries()
+    before = queries_of(client, PAGE)
     forecasted(owner, 5, first=1)
-    assert queries() == before
+    assert queries_of(client, PAGE) == before
 
 
 def test_a_forecast_is_asked_for_once(client_of, manager):

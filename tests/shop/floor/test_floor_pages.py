@@ -6,8 +6,6 @@ from datetime import timedelta
 from uuid import uuid4
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from routing.models import Qualification, Task, TaskState
@@ -159,13 +157,7 @@ def test_no_such_task(client, fretting):
     assert press(client, Task(pk=999999), "start").status_code == 404
 
 
-def queries_of(client, address: str) -> int:
-    with CaptureQueriesContext(connection) as caught:
-        assert client.get(address).status_code == 200
-    return len(caught)
-
-
-def test_a_station_asks_the_same_for_one_row_and_for_fifty(client, fretting, manager):
+def test_a_station_asks_the_same_for_one_row_and_for_fifty(client, fretting, manager, queries_of):
     queries_of(client, "/bench/fret-bench/")
     few = queries_of(client, "/bench/fret-bench/")
     for number in range(50):
