@@ -17,6 +17,7 @@ from routing.estimates import Estimate as Estimate
 from routing.estimates import EstimateProposal as EstimateProposal
 from routing.limits import FloorLimit as FloorLimit
 from routing.parts import HeadStart as HeadStart
+from routing.plan.trial import RUSH_WEIGHT
 from routing.plans import Booking as Booking
 from routing.plans import Plan as Plan
 from routing.plans import PlannedBuild as PlannedBuild
@@ -151,6 +152,11 @@ class Build(models.Model):
 
     def __str__(self) -> str:
         return self.serial
+
+    @property
+    def is_rush(self) -> bool:
+        """Whether it goes before all others: the weight the shop's one rush tag gives."""
+        return self.weight >= RUSH_WEIGHT
 
 
 class TaskState(models.TextChoices):

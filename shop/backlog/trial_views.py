@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from routing.changes import BY_SLUG
 from routing.models import RushTag, Trial
 from routing.planning.deciding import ask_trial, drop_trial, keep_trial
-from routing.planning.rushing import lift_rush, put_rush
+from shop.backlog.services import lift_rush, put_rush
 from shop.backlog.trials import TrialForm, every_form, fullest, is_rush, listed_trials, moved, rush_tag, tried_said
 from shop.people.presses import pressed
 from specs.errors import Refused

@@ -16,7 +16,6 @@ from routing.batches import DISPOSITION
 from routing.catalogue import LOCAL_RULES_FIRST, Operation
 from routing.measured import RECORDED, SETUP, measured_setbacks
 from routing.models import Batch, EventKind, Kind, Station, Task, TaskEvent, TaskState
-from routing.plan.trial import RUSH_WEIGHT
 from routing.said import listed, waits_said
 from routing.services import UNDO_FOR
 from shop.floor.figures import BIG, DRILLED_FOR, OF_SADDLES, Figure, figures, scale_pair
@@ -144,11 +143,6 @@ class Card:
         count = str(COUNTS.get(spec.strings.count, spec.strings.count))
         pair = scale_pair(self.instrument)
         return _("{count} strings, {pair}, {wood} board").format(count=count, pair=pair, wood=_(spec.fingerboard.wood))
-
-    @property
-    def is_rush(self) -> bool:
-        """Whether the instrument has the shop's one rush tag."""
-        return self.task.build.weight >= RUSH_WEIGHT
 
     @property
     def hand(self) -> str:

@@ -13,6 +13,7 @@ from routing import jobs
 from routing.models import Holiday, RushTag, Trial
 from routing.trials import TrialState
 from tests.routing.planning.planned_shop import build, crew, run
+from tests.shop.api.orders_made import order
 
 pytestmark = pytest.mark.django_db
 PAGE = "/backlog/trials/"
@@ -82,6 +83,22 @@ def test_the_rush_tag_is_put_after_its_trial_and_lifted(client, shop):
     tag = RushTag.objects.get()
     assert press(client, "rush-lift", tag.pk, reason="played").status_code == 302
     assert press(client, "rush-lift", tag.pk, reason="played").status_code == 409
+
+
+def test_the_rush_tag_stands_in_the_history_of_its_order_and_on_its_page(client, manager, shop):
+    made = order(manager, 9)
+    type(made).objects.filter(pk=made.pk).update(build=shop[2])
+    page = reverse("orders:page", args=[made.number])
+    trial = worked_out(client, "rush", build="C26-0003")
+    press(client, "trial-rush", trial.pk, reason="tour", fee="20 %", initials="AV")
+    delayed = sum(move[4] > 0 for move in trial.result["moves"])
+    shown = client.get(page).content.decode()
+    assert f"rush tag put: tour; fee 20 %; delays {delayed} others" in shown
+    assert "goes before all others" in shown
+    press(client, "rush-lift", RushTag.objects.get().pk, reason="played")
+    shown = client.get(page).content.decode()
+    assert "rush tag lifted played" in shown
+    assert "goes before all others" not in shown
 
 
 def test_more_trials_need_no_more_queries(client, shop, manager, queries_of):
