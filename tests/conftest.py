@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from django.core.cache import cache
+from django.core.management import call_command
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
@@ -11,6 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from routing.planning.published import forget
 from shop.orders.checking import kept_answer
 from shop.people.models import Person, Role
+from specs.guards import install
 from specs.released import kept
 
 
@@ -53,6 +55,17 @@ def bench(db) -> Person:
 @pytest.fixture
 def manager(db) -> Person:
     return Person.objects.create_user("avocet", password="low tide 4", role=Role.MANAGER, initials="AV")
+
+
+@pytest.fixture
+def flushable(transactional_db):
+    """Released specs stay whoever asks, so a test that commits clears them away before the next one starts."""
+    yield
+    if connection.vendor == "sqlite":
+        with connection.cursor() as cursor:
+            cursor.execute("DROP TRIGGER specs_released_DELETE")
+    call_command("flush", interactive=False, verbosity=0)
+    install()
 
 
 @pytest.fixture

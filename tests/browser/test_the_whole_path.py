@@ -6,13 +6,11 @@ Only the clock is helped: what rests or cures has its moment moved into the past
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from datetime import timedelta
 from uuid import uuid4
 
 import pytest
 from django.contrib.sessions.models import Session
-from django.db import connection
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
@@ -32,16 +30,12 @@ DESK = {"width": 1280, "height": 900}
 
 
 @pytest.fixture
-def workshop(transactional_db, sales, bench, manager) -> Iterator[Pattern]:
-    """Stations, who may work at them, and one pattern; at the end even what was released may be thrown away."""
+def workshop(flushable, sales, bench, manager) -> Pattern:
+    """Stations, who may work at them, and one pattern."""
     for station in stations_by_name().values():
         for person in (sales, bench):
             Qualification.objects.create(person=person, station=station, weekly_hours=8)
-    yield Pattern.objects.create(name="Turnstone", strings=5, line="custom", document=starter(5))
-    on = " ON specs_spec" if connection.vendor == "postgresql" else ""
-    with connection.cursor() as cursor:
-        for verb in ("update", "delete"):  # the flush that follows puts them back
-            cursor.execute(f"DROP TRIGGER IF EXISTS specs_released_{verb}{on}")
+    return Pattern.objects.create(name="Turnstone", strings=5, line="custom", document=starter(5))
 
 
 def test_from_the_first_call_to_the_case(workshop, at_the_desk, sales, bench, manager):

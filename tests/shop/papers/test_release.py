@@ -1,15 +1,14 @@
 """Release: every condition told at once, everything done at once, one winner."""
 
 from datetime import timedelta
-from threading import Barrier, Thread
 
 import pytest
 from django.conf import settings
-from django.db import connection
 from django.utils import timezone
 
 from routing.errors import WrongState
 from routing.models import Job, JobState, TaskState
+from routing.planning.jobs import REPLAN
 from routing.services import start_task
 from shop.orders.models import OrderEvent
 from shop.orders.services import initial_caution, keep_draft, revise_spec
@@ -17,6 +16,7 @@ from shop.papers.models import Sheet
 from shop.papers.services import blocks, issue_sheet, release_order, release_task
 from specs.errors import Refused
 from specs.models import Spec
+from tests.routing.test_races import at_once
 
 pytestmark = pytest.mark.django_db
 
@@ -137,24 +137,10 @@ def test_nothing_is_printed_before_release(ready, manager, now):
         issue_sheet(build=ready().build, paper="A4", person=manager, now=now)
 
 
-@pytest.mark.skipif(connection.vendor != "postgresql", reason="one writer at a time on SQLite: nothing to race")
 @pytest.mark.django_db(transaction=True)
-def test_two_at_once_have_one_winner(ready, manager, now):
-    order, start, told = ready(), Barrier(2), []
-
-    def release():
-        start.wait()
-        try:
-            told.append(type(release_order(order=order, person=manager, now=now)))
-        except WrongState as refusal:
-            told.append(type(refusal))
-        finally:
-            connection.close()
-
-    racers = [Thread(target=release) for _ in range(2)]
-    for racer in racers:
-        racer.start()
-    for racer in racers:
-        racer.join()
-    assert sorted(told, key=str) == sorted([Sheet, WrongState], key=str)
-    assert (Sheet.objects.count(), Job.objects.count()) == (1, 1)
+def test_two_at_once_have_one_winner(flushable, ready, manager, now):
+    order = ready()
+    answers = at_once(*[lambda: release_order(order=order, person=manager, now=now)] * 2)
+    assert sorted(type(answer).__name__ for answer in answers) == ["Sheet", "WrongState"]
+    assert Sheet.objects.count() == 1
+    assert sorted(Job.objects.values_list("kind", flat=True)) == [REPLAN, "traveller"]
