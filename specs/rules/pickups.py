@@ -7,17 +7,13 @@ from math import cos, inf, radians, tan
 
 from specs.derived import PickupPlace
 from specs.document import Pickup
+from specs.geometry.housings import WIDTH_MM
 from specs.geometry.neck import crossline
 from specs.geometry.pickups import free_space_mm
 from specs.geometry.strings import layout
 from specs.rules.ordered import Ordered
 from specs.rules.rule import COMPUTED, ERROR, WARNING, Answer, At, over, rule, under
 
-SHELL_MM = {"single coil": 25.0}
-USUAL_SHELL_MM = 38.0
-"""Depth of a shell across the strings by kind. **Source**: common practice; measure the part."""
-
-COIL_HALF_MM = 10.0
 SHELL_LENGTH_MM = {"4-string soapbar": 89.0, "5-string soapbar": 102.0, "6-string soapbar": 114.0}
 WALL_MM = 5.0
 """Length of the usual shells and what each end of one does not sense. **Source**: common practice."""
@@ -28,7 +24,7 @@ BRIDGE_ROOM_MM, GAP_MM, MOST_OFF_FAN_MM = 30.0, 3.0, 7.0
 @rule("no-room-for-pickups", ERROR, "fingerboard.frets",
       "Only {figure} are left between the end of the board and the nearest saddle, too little for the pickups ordered "
       "at their slant with their gaps and the bridge. Take fewer frets or fewer pickups.",
-      source="computed; shell 38 mm deep, bridge 30 mm, gaps 3 mm: common practice", unit="mm")  # fmt: skip
+      source="computed; width of the shell as drawn, bridge 30 mm, gaps 3 mm: common practice", unit="mm")  # fmt: skip
 def no_room_for_pickups(order: Ordered) -> Answer:
     room = min(free_space_mm(order.spec, layout(order.spec)))
     return under(room, room_needed_mm(order)) and room
@@ -70,15 +66,14 @@ def pickup_off_the_fan(order: Ordered) -> Answer:
 
 def room_needed_mm(order: Ordered) -> float:
     """What the pickups at their slant take along the strings, with their gaps and the bridge; 0 without pickups."""
-    depths = [shell_depth_mm(pickup) / cos(radians(place.angle_deg)) for _, pickup, place in _fitted(order)]
+    depths = [shell_depth_mm(pickup, place) for _, pickup, place in _fitted(order)]
     return sum(depth + GAP_MM for depth in depths) + BRIDGE_ROOM_MM if depths else 0.0
 
 
-def shell_depth_mm(pickup: Pickup) -> float:
-    """Depth of a pickup's shell across the strings, or what its rows need where they stand further apart."""
+def shell_depth_mm(pickup: Pickup, place: PickupPlace) -> float:
+    """What a pickup takes along the strings: its shell at its slant, and how far its rows stand apart."""
     offsets = [row.offset_mm for row in pickup.rows]
-    rows_mm = max(offsets) - min(offsets) + 2 * COIL_HALF_MM if len(offsets) > 1 else 0.0
-    return max(SHELL_MM.get(pickup.kind, USUAL_SHELL_MM), rows_mm)
+    return WIDTH_MM[pickup.kind] / cos(radians(place.angle_deg)) + max(offsets) - min(offsets)
 
 
 def sensed_length_mm(pickup: Pickup) -> float:
@@ -93,7 +88,7 @@ def air_to_board_mm(order: Ordered, pickup: Pickup, place: PickupPlace) -> float
     end = last.moved(derived.board.length_mm - last.centre_mm)
     bridge_x, side = _bridge_x(order), -1 if order.spec.hand == "left" else 1
     slope = tan(radians(place.angle_deg)) * side
-    front = bridge_x - place.centre_mm - shell_depth_mm(pickup) / 2 / cos(radians(place.angle_deg))
+    front = bridge_x - place.centre_mm - shell_depth_mm(pickup, place) / 2
     ends = [y for _, y in derived.board.outline[2:]]
     return min(front + slope * y - end.at(y)[0] for y in ends) * cos(radians(end.angle_deg))
 

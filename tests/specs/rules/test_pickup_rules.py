@@ -1,10 +1,13 @@
 """Rules of where pickups sit, worked from triangles. Thresholds: common practice, no source."""
 
-from math import atan, cos, degrees, sqrt
+from math import atan, cos, degrees, radians, sqrt
 
 import pytest
 
-from tests.specs.documents import SIX_STRING
+from specs.geometry.housings import housings
+from specs.rules.pickups import shell_depth_mm
+from specs.vocabulary import PICKUP_KINDS
+from tests.specs.documents import SIX_STRING, derived
 from tests.specs.rules.pairs import Pair, assert_pair, names, told
 
 INCH = 25.4
@@ -97,3 +100,12 @@ def test_a_six_string_shell_just_covers_a_three_inch_fan():
     row = [{"strings": [1, 2, 3, 4, 5, 6]}]
     assert told("pickup-coverage", six | one(0.07, rows=row, shell="6-string soapbar")) == []
     assert len(told("pickup-coverage", six | one(0.07, rows=row, shell="5-string soapbar"))) == 1
+
+
+@pytest.mark.parametrize("kind", PICKUP_KINDS)
+def test_a_rule_takes_the_shell_that_is_drawn(kind):
+    """What the room for pickups counts is, seen along the strings, the housing the drawings show."""
+    made = derived(one(0.1, kind=kind))
+    drawn = housings(made)[0]
+    along_mm = drawn.width_mm / cos(radians(drawn.angle_deg))
+    assert shell_depth_mm(made.spec.pickups[0], made.pickups[0]) == pytest.approx(along_mm, rel=1e-12)
